@@ -1,0 +1,6 @@
+"""Makes ``worked`` importable from tests of limits."""
+
+import sys
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).parent))
