@@ -55,20 +55,30 @@ class Sheet:
         readings: Mapping[tuple[str, str], Num] | None = None,
         at: datetime | None = None,
         answers: Mapping[tuple[str, str], str] | None = None,
+        nudges: Mapping[str, float] | None = None,
+        spreads: Mapping[str, float] | None = None,
     ) -> None:
         self.facts = facts
         self.observed = observed
         self.readings: Mapping[tuple[str, str], Num] = MappingProxyType(dict(readings or {}))
         self.answers: Mapping[tuple[str, str], str] = MappingProxyType(dict(answers or {}))
         """Readings that were words ("a drop"), by key and item."""
+        self.nudges: Mapping[str, float] = nudges or {}
+        """Added to figures by path: how a result moves when one input moves."""
+        self.spreads: Mapping[str, float] = spreads or {}
+        """Taken instead of the ± of figures by path: what a better measurement would buy."""
         self._at = at
         self._memo: dict[Any, tuple[Any, dict[str, Input]]] = {}
         self._records: list[_Record] = [_Record()]
         self._quiet = _Asking(self)
 
+    def varied(self, nudges: Mapping[str, float] | None = None, spreads: Mapping[str, float] | None = None) -> Sheet:
+        """The same boat and day with some inputs moved, or known better."""
+        return Sheet(self.facts, self.observed, self.readings, self._at, self.answers, nudges, spreads)
+
     # -- the record ---------------------------------------------------------------------------------------------
 
-    def of(self, work: Callable[[Sheet], T], *args: Any) -> T:
+    def of(self, work: Callable[..., T], *args: Any) -> T:
         """Work out a shared figure once; its inputs count for the caller. Exceptions are remembered too."""
         token = (work, args)
         if token not in self._memo:
@@ -108,6 +118,8 @@ class Sheet:
         self, name: str, si: float, u95: float = 0.0, unit: str = "", note: str = "", star: bool = False
     ) -> Num:
         """A figure of the method itself that no field holds (a humidity, a lag): recorded as assumed."""
+        si += self.nudges.get(name, 0.0)
+        u95 = self.spreads.get(name, u95)
         self._note(Input(name, si, u95, unit, Basis.ASSUMED, said=note, starred=star))
         return Num(si, u95, Basis.ASSUMED)
 
@@ -128,6 +140,7 @@ class Sheet:
         if found is None or found.state is not State.KNOWN:
             self._note(Input(whole, None, 0.0, unit, Basis.MISSING))
             return whole, None
+        found = self._varied(whole, found)
         value = found.value
         number = value if isinstance(value, Num) else None
         si = number.si if number else float(value) if isinstance(value, float | bool) else None
@@ -137,6 +150,17 @@ class Sheet:
         starred = rule is not None and rule.star
         self._note(Input(whole, si, u95, unit, found.basis, found.on, said, starred))
         return whole, found
+
+    def _varied(self, whole: str, found: Fact) -> Fact:
+        if not self.nudges and not self.spreads:
+            return found
+        value = found.value
+        if isinstance(value, Num):
+            si = value.si + self.nudges.get(whole, 0.0)
+            return replace(found, value=replace(value, si=si, u95=self.spreads.get(whole, value.u95)))
+        if isinstance(value, float) and not isinstance(value, bool) and whole in self.nudges:
+            return replace(found, value=value + self.nudges[whole])
+        return found
 
     def _assumed(self, whole: str) -> Fact | None:
         rule = assumption(whole)
@@ -269,9 +293,9 @@ class _Asking:
         facts = self._sheet.facts
         whole = facts.canonical(path)
         found = facts.get(whole)
-        if found is not None and found.state is not State.UNKNOWN:
-            return found
-        return self._sheet._assumed(whole)
+        if found is None or found.state is State.UNKNOWN:
+            found = self._sheet._assumed(whole)
+        return None if found is None else self._sheet._varied(whole, found)
 
     @property
     def size(self) -> str:

@@ -60,6 +60,3 @@ PerMetre: TypeAlias = float
 NewtonMetresPerAmpere: TypeAlias = float
 RadiansPerVoltSecond: TypeAlias = float
 """A motor's speed for each volt: rad/(V s)."""
-
-PascalCubicMetresPerSecond: TypeAlias = float
-"""Gas let through a leak: pressure times volume in a second."""

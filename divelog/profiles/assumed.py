@@ -87,6 +87,8 @@ def _cylinder_air(ask: Asking) -> FactValue:
 
 def _displaced(ask: Asking) -> FactValue:
     mass, ballast = ask.si("boat.mass"), ask.si("boat.ballast.volume")
+    if ask.word("boat.ballast.kind") == "none":
+        ballast = 0.0
     if mass is None or ballast is None:
         return None
     balance = ask.si("boat.dived_balance") or 0.0
@@ -211,6 +213,12 @@ def _salinity(ask: Asking) -> FactValue:
     return None if row is None else Num(*row)
 
 
+def salinity_of(kind_of_water: str) -> Num | None:
+    """Salinity (kg/kg) taken for a kind of water alone; None where it may be anything."""
+    row = _WATERS.get(kind_of_water, _WATERS["unknown"])[1]
+    return None if row is None else Num(*row)
+
+
 def _groove_made(ask: Asking) -> FactValue:
     return "printed" if ask.word("boat.cylinder.material") == "printed" else "turned"
 
@@ -250,7 +258,7 @@ ASSUMED: dict[str, Assumption] = {
     "boat.motion.righting": Assumption(_by_size(0.007, 0.012, 0.025, 0.5), "by size", True),
     "boat.motion.shaft_depth": Assumption(_shaft_depth, "draught less half the height", True),
     "boat.motion.propeller": Assumption(_share("boat.beam", 0.45), "0.45 of her beam", True),
-    "boat.radio.failsafe_delay": Assumption(_fixed(2.0, 0.3), "2.0 s until timed", True),
+    "boat.radio.failsafe_delay": Assumption(_fixed(2.0), "2.0 s until timed, the upper end", True),
     "boat.radio.memories": Assumption(_memories, 'unless the memory is "none"'),
     "boat.radio.on_loss": Assumption(_word("holds last"), "the worse"),
     "boat.radio.mast": Assumption(_word("metal"), "the worse", True),
@@ -269,7 +277,7 @@ ASSUMED: dict[str, Assumption] = {
     "boat.power.terminals.gap": Assumption(_by_size(0.030, 0.050, 0.080), "by size", True),
     "boat.power.terminals.greased": Assumption(_word("never"), "never, the worse", True),
     "boat.my_limits.depth_step": Assumption(_fixed(0.5), "0.5 m a step"),
-    "boat.my_limits.over_bottom": Assumption(_fixed(0.5), "0.5 m"),
+    "boat.my_limits.over_bottom": Assumption(_by_size(0.3, 0.5, 0.5), "0.5 m, 0.3 for a small boat"),
     "boat.my_limits.wave_height": Assumption(_by_size(0.020, 0.040, 0.080), "by size"),
     "boat.my_limits.leak_water": Assumption(_by_size(0.5e-6, 2e-6, 5e-6), "by size", True),
     "boat.cap.material": Assumption(lambda ask: ask.word("boat.cylinder.material"), "as the cylinder"),

@@ -59,7 +59,12 @@ class Effects:
         self.found.sort(key=lambda e: e.stamp)
 
     def _spend(
-        self, event: Event, proofs: Iterable[str], because: str, item: str = "", depth: float | None = _DEPTH_KEPT
+        self,
+        event: Event,
+        proofs: Iterable[str],
+        because: str,
+        item: str = "",
+        depth: float | None = _DEPTH_KEPT,
     ) -> None:
         seconds = event.at.timestamp() + event.half_width
         for proof in proofs:
@@ -69,7 +74,16 @@ class Effects:
     def _give(self, event: Event, proof: str, item: str = "", depth: float | None = None) -> None:
         stamp = Stamp(event.at.timestamp() - event.half_width, event.id, True)
         self.found.append(
-            Effect(stamp, proof, item, "", depth, event.local, event.up if not event.happened else None, event.boot)
+            Effect(
+                stamp,
+                proof,
+                item,
+                "",
+                depth,
+                event.local,
+                event.up if not event.happened else None,
+                event.boot,
+            )
         )
 
     def _take(self, event: Event) -> None:
@@ -143,7 +157,9 @@ class Effects:
 
     def _on_knocked(self, event: Event, data: dict[str, Any]) -> None:
         kind = str(data.get("kind", "hit"))
-        self._spend(event, ("dry_short",) if kind == "heat" else ("dry_short", "directions", "level_keeper"), kind)
+        self._spend(
+            event, ("dry_short",) if kind == "heat" else ("dry_short", "directions", "level_keeper"), kind
+        )
 
     def _on_stored(self, event: Event, data: dict[str, Any]) -> None:
         self._spend(event, table.IDLE_SPENDS, "stored")
@@ -196,7 +212,11 @@ class Effects:
             reach = None if depth is None else depth + (float(u95) if isinstance(u95, int | float) else 0.0)
             self.found.append(
                 Effect(
-                    Stamp(event.at.timestamp() + event.half_width, event.id, False), "dry_long?", "", step, reach
+                    Stamp(event.at.timestamp() + event.half_width, event.id, False),
+                    "dry_long?",
+                    "",
+                    step,
+                    reach,
                 )
             )
 
@@ -229,7 +249,9 @@ class Effects:
 
 def idle_effects(events: Sequence[Event]) -> Iterator[Effect]:
     """Thirty, sixty, ninety … days after each run's end with no run between: spent as by an event."""
-    ends = sorted((e.at.timestamp() + e.half_width, e.id) for e in events if e.what == "run.ended" and e.known)
+    ends = sorted(
+        (e.at.timestamp() + e.half_width, e.id) for e in events if e.what == "run.ended" and e.known
+    )
     starts = sorted(e.at.timestamp() for e in events if e.what == "run.started" and e.known)
     for index, (seconds, event) in enumerate(ends):
         until = ends[index + 1][0] if index + 1 < len(ends) else None

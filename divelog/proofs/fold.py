@@ -257,9 +257,8 @@ def open_defects(events: Sequence[Event]) -> tuple[OpenDefect, ...]:
     for event in events:
         if not event.known or event.id in closed:
             continue
-        what = stops_launch(event)
-        if what:
-            found.append(OpenDefect(event.id, event.at, what if isinstance(what, str) else defect_words(event)))
+        if stops_launch(event):
+            found.append(OpenDefect(event.id, event.at, defect_words(event)))
     return tuple(found)
 
 

@@ -29,9 +29,7 @@ class Outings:
             if e.what == "day.opened"
         )
         ended = {e.run: e.at.timestamp() for e in events if e.what == "run.ended" and e.run}
-        self.runs = [
-            (e.at.timestamp(), ended.get(e.id)) for e in events if e.what == "run.started"
-        ]
+        self.runs = [(e.at.timestamp(), ended.get(e.id)) for e in events if e.what == "run.started"]
 
     def _running(self, seconds: float) -> bool:
         return any(start <= seconds and (end is None or end > seconds) for start, end in self.runs)

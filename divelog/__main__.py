@@ -1,0 +1,5 @@
+"""``python -m divelog``."""
+
+from divelog.cli import main
+
+raise SystemExit(main())

@@ -1,0 +1,1 @@
+"""The Textual application: screens, and the look they are drawn in."""

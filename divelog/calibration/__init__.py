@@ -1,0 +1,1 @@
+"""Baselines and factors out of measured events: what the log teaches the limits."""

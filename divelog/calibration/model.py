@@ -1,0 +1,52 @@
+"""What the log teaches about one boat, as the limits ask for it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from types import MappingProxyType
+
+from divelog.profiles.document import Num
+
+
+@dataclass(frozen=True, slots=True)
+class ProofView:
+    """How one proof stands, as limits need it."""
+
+    stands: bool
+    because: str = ""
+    since: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Series:
+    """Like readings since the last cut: SI values, oldest first, and the step of the instrument."""
+
+    values: tuple[float, ...]
+    step: float = 0.0
+    conditions: Mapping[str, float] = field(default_factory=lambda: MappingProxyType({}))
+    """Medians of the conditions (volts, temperature) the readings were taken in."""
+
+
+@dataclass(frozen=True, slots=True)
+class Observed:
+    """What the log teaches, beyond single measured facts: everything a limit may ask of the past."""
+
+    proofs: Mapping[str, ProofView] = field(default_factory=lambda: MappingProxyType({}))
+    """By proof name, items as ``pack:D2``."""
+    dry_depth: float | None = None
+    charge_per_minute: Mapping[str, tuple[float, ...]] = field(default_factory=lambda: MappingProxyType({}))
+    """Charge put back over minutes run, as mean current in A, by pack; like runs since the last cut, oldest first."""
+    charged_full: Mapping[str, float] = field(default_factory=lambda: MappingProxyType({}))
+    """Hours from the last full charge to the day's moment, by pack; absent where a run or nothing came since."""
+    joints: Mapping[str, tuple[float, ...]] = field(default_factory=lambda: MappingProxyType({}))
+    """Resistances in ohm by joint since its last clean or change, oldest first."""
+    no_load: Mapping[str, Series] = field(default_factory=lambda: MappingProxyType({}))
+    """Currents in A by ``ahead`` and ``astern``: the baseline's readings."""
+    times: Mapping[str, Series] = field(default_factory=lambda: MappingProxyType({}))
+    """Like times in s by ``fill`` and ``empty`` since the last cut, oldest first."""
+    opened_since_wiped: int = 0
+    """Times she was opened since the last wipe."""
+    trim_moves: tuple[Num, ...] = ()
+    """Effective mass of lead or foam moved since the trim record, kg upward positive."""
+    notes: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))

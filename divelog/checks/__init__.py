@@ -1,0 +1,1 @@
+"""Checklists: lists as models, the lines that apply to a boat, and the walk through them."""

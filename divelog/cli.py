@@ -1,0 +1,163 @@
+"""The command line: words in, exit code out. Every fault is one sentence; a traceback needs ``--debug``."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+from collections.abc import Callable, Sequence
+from datetime import datetime
+
+from divelog import __version__
+from divelog.exits import Exit
+
+_EXAMPLES = """\
+examples:
+  divelog demo                          the screens, on a throw-away copy of the sample boats
+  divelog limits tansy --why            her limits today, each with its derivation
+  divelog examine boats/tansy.toml      every fault of a file, with its line
+
+exit codes: 0 done, 1 done but --strict found something open, 2 wrong call, 3 fault in a file,
+  4 could not write, 5 journal damaged, 70 a bug
+"""
+
+
+def _moment(text: str) -> datetime:
+    from divelog.clock import parse_stamp
+
+    try:
+        return parse_stamp(text)
+    except ValueError as error:
+        raise argparse.ArgumentTypeError(str(error)) from error
+
+
+def _common(parser: argparse.ArgumentParser) -> None:
+    group = parser.add_argument_group("everywhere")
+    group.add_argument("--home", metavar="FOLDER", default=argparse.SUPPRESS, help="home of boats and logbook")
+    group.add_argument("--json", action="store_true", default=argparse.SUPPRESS, help="one JSON object on standard output")
+    group.add_argument("--plain", action="store_true", default=argparse.SUPPRESS, help="line by line, for screen readers")
+    group.add_argument("--strict", action="store_true", default=argparse.SUPPRESS, help="exit 1 where something is open")
+    group.add_argument("--debug", action="store_true", default=argparse.SUPPRESS, help="show the traceback of a bug")
+
+
+class _Parser(argparse.ArgumentParser):
+    """Wrong calls end with exit code 2 and one sentence."""
+
+    def error(self, message: str) -> None:  # type: ignore[override]
+        self.print_usage(sys.stderr)
+        self.exit(Exit.CALL, f"divelog: {message}\n")
+
+
+def build_parser() -> argparse.ArgumentParser:
+    """All verbs with their words."""
+    parser = _Parser(
+        prog="divelog",
+        description="Prove a model submarine before each dive, against limits worked out for this boat in this water"
+        " today, and keep her log. Without a verb: the screens.",
+        epilog=_EXAMPLES,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    parser.add_argument("--version", action="version", version=f"divelog {__version__}")
+    _common(parser)
+    verbs = parser.add_subparsers(dest="verb", metavar="VERB", parser_class=_Parser)
+    for add in _VERBS:
+        add(verbs)
+    return parser
+
+
+def _verb(verbs: "argparse._SubParsersAction[_Parser]", name: str, help: str, run: str) -> argparse.ArgumentParser:
+    parser = verbs.add_parser(name, help=help, description=help[:1].upper() + help[1:] + ".")
+    parser.set_defaults(run=run)
+    _common(parser)
+    return parser
+
+
+def _add_demo(verbs: "argparse._SubParsersAction[_Parser]") -> None:
+    _verb(verbs, "demo", "the screens on a throw-away copy of the sample boats", "screens:run_demo")
+
+
+def _add_limits(verbs: "argparse._SubParsersAction[_Parser]") -> None:
+    parser = _verb(verbs, "limits", "limits of a boat, and verdicts on readings", "limits:run_limits")
+    parser.add_argument("boat", metavar="BOAT", help="a name, or a file")
+    parser.add_argument("--site", metavar="SITE")
+    parser.add_argument("--today", metavar="FILE", help="the day as a file")
+    parser.add_argument("--set", metavar="PATH=TEXT", action="append", default=[], help="a what-if, never saved")
+    parser.add_argument("--only", metavar="KEY", action="append", default=[])
+    parser.add_argument("--reading", metavar="KEY[:ITEM]=TEXT", action="append", default=[])
+    parser.add_argument("--why", action="store_true", help="derivations and sources")
+    parser.add_argument("--at", metavar="TIME", type=_moment, help="RFC 3339 with offset")
+    parser.add_argument("--no-history", action="store_true", help="leave the log out")
+
+
+def _add_words(verbs: "argparse._SubParsersAction[_Parser]") -> None:
+    explain = _verb(verbs, "explain", "formula, source and valid range of a key", "limits:run_explain")
+    explain.add_argument("key", metavar="KEY")
+    _verb(verbs, "keys", "all keys with sense, unit and rounding", "limits:run_keys")
+    _verb(verbs, "units", "units that may be written", "limits:run_units")
+
+
+def _add_files(verbs: "argparse._SubParsersAction[_Parser]") -> None:
+    examine = _verb(verbs, "examine", "every fault of profiles, sites, kit, days and lists", "files:run_examine")
+    examine.add_argument("files", metavar="FILE", nargs="+")
+    _verb(verbs, "where", "folders in use", "files:run_where")
+
+
+_VERBS: list[Callable[["argparse._SubParsersAction[_Parser]"], None]] = [_add_demo, _add_limits, _add_words, _add_files]
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run one call; returns the exit code."""
+    try:
+        words = build_parser().parse_args(argv)
+    except SystemExit as stop:
+        return int(stop.code or 0) if isinstance(stop.code, int | None) else Exit.CALL
+    for name, otherwise in (("home", None), ("json", False), ("plain", False), ("strict", False), ("debug", False)):
+        if not hasattr(words, name):
+            setattr(words, name, otherwise)
+    try:
+        return int(_run(words))
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return Exit.PIPE
+    except KeyboardInterrupt:
+        return 130
+
+
+def _run(words: argparse.Namespace) -> int:
+    from divelog.clock import SystemClock
+    from divelog.files import StorageError
+    from divelog.home import find_home
+    from divelog.text import shown
+
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(errors="backslashreplace")
+    words.where = find_home(words.home)
+    words.clock = SystemClock()
+    where = getattr(words, "run", "screens:run_screens")
+    module, _, name = where.partition(":")
+    import importlib
+
+    from divelog.commands.limits import CallError
+
+    try:
+        code = getattr(importlib.import_module(f"divelog.commands.{module}"), name)(words)
+        sys.stdout.flush()
+        return int(code)
+    except CallError as error:
+        print(f"divelog: {shown(str(error))}", file=sys.stderr)
+        return Exit.CALL
+    except StorageError as error:
+        print(f"divelog: {shown(str(error))}", file=sys.stderr)
+        return Exit.NOT_WRITTEN
+    except (BrokenPipeError, KeyboardInterrupt):
+        raise
+    except Exception as error:
+        if words.debug:
+            raise
+        print(
+            f"divelog: a fault of the program ({type(error).__name__}: {shown(str(error), 200)}). What was answered is on"
+            " disk. Run again with --debug and report what it prints.",
+            file=sys.stderr,
+        )
+        return Exit.BUG

@@ -1,0 +1,1 @@
+"""What happened: events, append, read, verify, correct, merge."""

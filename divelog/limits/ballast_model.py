@@ -1,0 +1,217 @@
+"""A boat's own fill and empty times carried to other volts, depths and air.
+
+The pump's flow is never assumed: it cancels between the timed baseline and today.
+"""
+
+from __future__ import annotations
+
+import statistics
+from dataclasses import dataclass
+
+from divelog.limits import water
+from divelog.limits.cylinder_air import cold_pressure, outside_pressure
+from divelog.limits.model import Series
+from divelog.limits.sheet import NotFittedError, Sheet
+from divelog.physics import ballast as physics
+from divelog.physics import ballast_times as times
+from divelog.physics.errors import OutOfRangeError
+from divelog.profiles.document import Basis, Num
+
+ANY_FLOW = 1e-5
+"""m3/s: cancels in every ratio."""
+
+TIRED_CELL = 0.1
+"""Volts a cell that a pack has lost by the end of a run (common practice, no source)."""
+
+PUMPS = frozenset({"piston", "pumped_tank", "pumped_bag"})
+SHUT = "mast, shut when dived"
+
+
+@dataclass(frozen=True, slots=True)
+class Pump:
+    """A pump or piston, its tank and what its air does."""
+
+    kind: str
+    vent: str | None
+    head: Num
+    """Shut-off head at the volts of the baseline, m."""
+    centrifugal: bool
+    volume: float
+    height: float
+    bottom: float
+    air: float | None
+    """Air joined to the empty tank, m3; None where the tank is open to the air."""
+
+    def stroke(self, filling: bool, depth: float, air_head: float, open_head: float, head: float) -> float:
+        """Seconds of a stroke at any flow; refuses where the pump stalls."""
+        curve: physics.Curve = "quadratic" if self.centrifugal else "linear"
+        if self.air is None:
+            vented = physics.vented_fill_time if filling else physics.vented_empty_time
+            return vented(self.volume, self.height, depth, ANY_FLOW, head, curve)
+        sealed = physics.sealed_fill_time if filling else physics.sealed_empty_time
+        return sealed(self.volume, self.air, air_head, open_head, depth, ANY_FLOW, head, curve)
+
+
+def kind_of(s: Sheet) -> str:
+    """Kind of ballast; refused where she has none."""
+    kind = s.need_word("ballast.kind")
+    if kind == "none":
+        raise NotFittedError("she takes no ballast in")
+    return kind
+
+
+def _joined_air(s: Sheet, vent: str | None, volume: float) -> float | None:
+    if vent == "into cylinder":
+        air = s.num("cylinder.air").si
+        if s.flag("ballast.inside_cylinder"):
+            share = {"empty": 0.0, "part full": 0.5, "full": 1.0}[s.word("ballast.start_state") or "empty"]
+            return air + share * volume
+        return air + volume
+    if vent == "none":
+        return volume + s.num("ballast.air_left").si
+    return None
+
+
+def pump(s: Sheet) -> Pump:
+    """The pump she has; refused where ballast goes by valve, gas or blower."""
+    kind = kind_of(s)
+    if kind not in PUMPS:
+        raise NotFittedError("no pump against a head")
+    vent = s.word("ballast.vent")
+    volume = s.num("ballast.volume").si
+    return Pump(
+        kind,
+        vent,
+        s.num("ballast.pump_head"),
+        s.word("ballast.pump") == "centrifugal",
+        volume,
+        s.num("ballast.tank.height").si,
+        s.num("ballast.tank.bottom").si,
+        _joined_air(s, vent, volume),
+    )
+
+
+def open_head(s: Sheet) -> float:
+    """The barometer as a column of today's water, m."""
+    return physics.head_of(s.of(outside_pressure).si, s.of(water.density).si)
+
+
+def cold_head(s: Sheet) -> Num:
+    """Gauge pressure of the cold cylinder as a column of today's water, m; mostly below nought."""
+    cold, rho = s.of(cold_pressure), s.of(water.density).si
+    return Num(physics.head_of(cold.si, rho), physics.head_of(cold.u95, rho), cold.basis)
+
+
+@dataclass(frozen=True, slots=True)
+class Baseline:
+    """A timed stroke: seconds, the volts it was timed at, and how far like strokes lie apart."""
+
+    seconds: Num
+    volts: float
+    ratios: tuple[float, ...] = ()
+
+
+def baseline(s: Sheet, way: str) -> Baseline:
+    """Her own time: the median of the last five of the log, else what is written down."""
+    stated, volts = s.num(f"ballast.{way}_time"), s.num("ballast.at_voltage").si
+    series: Series | None = s.series("times", way)
+    if series is None or not series.values:
+        return Baseline(stated, volts)
+    middle = statistics.median(series.values[-times.LIKE_TIMES :])
+    return Baseline(
+        Num(middle, 0.0, Basis.MEASURED),
+        series.conditions.get("volts", volts),
+        tuple(value / middle for value in series.values),
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Carried:
+    """A baseline carried to today: by volts alone, and by the model of head and air where it holds."""
+
+    by_volts: float
+    by_model: float
+    ratio: float
+    """Volts now over those of the baseline."""
+    modelled: bool
+    head_measured: bool
+
+    @property
+    def predicted(self) -> float:
+        """Seconds to expect."""
+        return times.predicted_time(self.by_volts, self.by_model, self.head_measured)
+
+
+def volts_now(s: Sheet) -> float | None:
+    """Volts at the boat's plug with the pump running, today; None where nobody read them."""
+    read = s.stated("pack.volts_blow")
+    return None if read is None else read.si
+
+
+def volts_at_end(s: Sheet) -> float:
+    """The same at the end of a run."""
+    read = s.stated("pack.volts_end")
+    if read is not None:
+        return read.si
+    return s.num("ballast.at_voltage").si - TIRED_CELL * s.num("pack.cells").si
+
+
+def _air_heads(s: Sheet, one: Pump) -> tuple[float, float]:
+    """Absolute head of the joined air today, and of the open air."""
+    outside = s.of(open_head)
+    if one.vent == "into cylinder":
+        return outside + s.of(cold_head).si, outside
+    return outside, outside
+
+
+def carry(s: Sheet, way: str, depth: float, ratio: float) -> Carried:
+    """The baseline at another depth of the tank's bottom and other volts; refuses where the pump stalls today."""
+    base, one = s.of(baseline, way), s.of(pump)
+    by_volts = base.seconds.si / ratio
+    if one.vent is None:
+        return Carried(by_volts, by_volts, ratio, False, False)
+    outside = s.of(open_head)
+    timed = max(0.0, s.num("ballast.timed_at").si - one.bottom)
+    try:
+        then = one.stroke(way == "fill", timed, outside, outside, one.head.si)
+    except OutOfRangeError:
+        # The head written down cannot have made the time written down: only the volts are left to go by.
+        return Carried(by_volts, by_volts, ratio, False, False)
+    air, outside = _air_heads(s, one)
+    head = physics.head_at_volts(one.head.si, ratio, one.centrifugal)
+    now = one.stroke(way == "fill", depth, air, outside, head)
+    return Carried(by_volts, by_volts * now / then, ratio, True, one.head.basis is Basis.MEASURED)
+
+
+def afloat(s: Sheet) -> float:
+    """Depth of the tank's bottom with her afloat, m."""
+    return max(0.0, s.num("boat.draught").si - s.num("ballast.tank.bottom").si)
+
+
+@dataclass(frozen=True, slots=True)
+class Hold:
+    """How long a failsafe keeps trying to empty her, and what starts it."""
+
+    seconds: Num
+    trigger: str
+
+
+def shortest_hold(s: Sheet) -> Hold | None:
+    """The shortest time any failsafe keeps emptying her; None where none says."""
+    found: list[Hold] = []
+    for trigger in s.ids("failsafe"):
+        if ("ballast", "empties") in s.words(f"failsafe[{trigger}].does"):
+            hold = s.stated(f"failsafe[{trigger}].hold")
+            if hold is not None:
+                found.append(Hold(hold, trigger))
+    return min(found, key=lambda one: one.seconds.si) if found else None
+
+
+def from_depth(s: Sheet, bottom_depth: float) -> float:
+    """Seconds to empty her with the tank's bottom at a depth, on a tired pack; refuses where the pump stalls."""
+    return carry(s, "empty", bottom_depth, s.of(tired_ratio)).predicted
+
+
+def tired_ratio(s: Sheet) -> float:
+    """Volts at the end of a run over those of the emptying baseline."""
+    return s.of(volts_at_end) / s.of(baseline, "empty").volts

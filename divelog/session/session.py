@@ -1,0 +1,255 @@
+"""A home, opened: its files, its log, the day, and everything worked out from them. The only keeper of state.
+
+Screens and commands ask a session; it asks the pure layers below. What it holds can be thrown away and made again from
+the files and the journal at any moment.
+"""
+
+from __future__ import annotations
+
+import functools
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import datetime
+from typing import Any
+
+from divelog.calibration.measured import measured_facts, readings_today
+from divelog.calibration.model import Observed
+from divelog.calibration.observed import observe
+from divelog.clock import Clock
+from divelog.files import DISK, Disk, StorageError
+from divelog.home import Home
+from divelog.journal.events import Event
+from divelog.journal.loading import LoadedJournal, load, load_files
+from divelog.journal.writing import Journal
+from divelog.limits import catalogue
+from divelog.limits.model import Limit
+from divelog.limits.sheet import Sheet
+from divelog.profiles.document import Document, Num
+from divelog.profiles.facts import Facts, empty_document, plain_value
+from divelog.proofs import ProofReport, Question, fitted_proofs, fold_proofs
+from divelog.proofs.table import DAY, BoatFacts
+from divelog.session.day import day_facts, plan_facts, today_document, with_facts
+from divelog.session.resolve import find_site
+from divelog.session.shelf import Shelf, read_shelf
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What limits are asked for: the boat, the day and the moment."""
+
+    slug: str
+    boat: Document
+    today: Document | None
+    site: str | None
+    at: datetime
+    history: bool = True
+
+
+class Session:
+    """One home in use. ``journal`` is None where the home can only be read."""
+
+    def __init__(self, home: Home, clock: Clock, shelf: Shelf, journal: Journal | None = None, disk: Disk = DISK) -> None:
+        self.home, self.clock, self.shelf, self.journal, self.disk = home, clock, shelf, journal, disk
+        self._logs: dict[str, LoadedJournal] = {}
+        self._notices: list[str] = []
+
+    @classmethod
+    def reading(cls, home: Home, clock: Clock, shelf: Shelf | None = None, disk: Disk = DISK) -> Session:
+        """A session that only reads."""
+        return cls(home, clock, shelf if shelf is not None else read_shelf(home, disk), None, disk)
+
+    @property
+    def notices(self) -> list[str]:
+        """Sentences a person must read: reports of the journal, taken once."""
+        taken, self._notices = self._notices, []
+        if self.journal is not None:
+            taken.extend(self.journal.take_notices())
+        return taken
+
+    # -- the log ------------------------------------------------------------------------------------------------
+
+    def log(self, slug: str) -> LoadedJournal:
+        """The log of one boat with the events of no boat; read once, then kept up by ``append``."""
+        if slug not in self._logs:
+            try:
+                self._logs[slug] = load(self.home, slug, self.disk)
+            except StorageError as error:
+                self._notices.append(str(error))
+                self._logs[slug] = load_files({}, slug)
+            self._notices.extend(str(report) for report in self._logs[slug].reports)
+        return self._logs[slug]
+
+    def append(
+        self, what: str, data: Mapping[str, Any] | None = None, *, boat: str | None = None, run: str | None = None,
+        happened: str | None = None,
+    ) -> Event:  # fmt: skip
+        """Append one event; returns only when it is on disk. StorageError means it is not kept."""
+        if self.journal is None:
+            raise ReadOnlyError("the home cannot be written; nothing is kept")
+        event = self.journal.append(what, dict(data or {}), boat=boat, run=run, happened=happened)
+        for slug in list(self._logs):
+            if boat is None or slug == boat:
+                self._logs[slug] = self._logs[slug].plus(event)
+        return event
+
+    def forget(self) -> None:
+        """Read files and log anew at the next question."""
+        self.shelf = read_shelf(self.home, self.disk)
+        self._logs.clear()
+
+    # -- the day ------------------------------------------------------------------------------------------------
+
+    def today(self, slug: str, at: datetime) -> Document:
+        """The day in force at a moment, out of the log: the newest day opened, and the newest plan of this boat."""
+        day = today_document({}, ())
+        for event in self.log(slug).events:
+            if event.at.timestamp() > at.timestamp() or not event.known:
+                continue
+            on = event.local.date().isoformat()
+            if event.what == "day.opened":
+                plans = {k: v for k, v in day.facts.items() if k.startswith("plan[")}
+                day = today_document({**plans, **day_facts(event.payload(), on)}, day.entries.get("plan", ()))
+            elif event.what == "plan.set" and event.boat == slug:
+                day = with_facts(day, plan_facts(event.payload(), slug, on), slug)
+        return day
+
+    # -- facts, proofs, limits ----------------------------------------------------------------------------------
+
+    def facts(self, asked: Asked) -> Facts:
+        """Facts of a boat on a day, with what the log has measured."""
+        today = asked.today if asked.today is not None else self.today(asked.slug, asked.at)
+        site_name = asked.site or today.text_at("site")
+        site = find_site(site_name, self.shelf) if site_name else empty_document("site")
+        plain = Facts(asked.boat, self.shelf.kit, site, today, self.shelf.settings, asked.slug)
+        if not asked.history:
+            return plain
+        events = [e for e in self.log(asked.slug).events if e.at.timestamp() <= asked.at.timestamp()]
+        return plain.with_measured(measured_facts(plain, events))
+
+    def proofs(
+        self, slug: str, boat: Document, at: datetime, enclosed: bool = False, pack: str = ""
+    ) -> ProofReport:
+        """How every proof of a boat stands at a moment; ``pack`` is the one in the plan."""
+        question = Question(at, self.clock.up(), self.clock.boot)
+        return fold_proofs(self.log(slug).events, boat_facts(boat, self.shelf, slug, enclosed, pack), question)
+
+    def observed(self, asked: Asked, enclosed: bool = False) -> Observed:
+        """What the log teaches at a moment."""
+        if not asked.history:
+            return Observed()
+        report = self.proofs(asked.slug, asked.boat, asked.at, enclosed)
+        return observe(self.log(asked.slug).events, asked.at.timestamp(), report)
+
+    def sheet(
+        self, asked: Asked, facts: Facts | None = None, readings: Mapping[tuple[str, str], Num] | None = None,
+        answers: Mapping[tuple[str, str], str] | None = None,
+    ) -> Sheet:  # fmt: skip
+        """A working sheet, with readings answered in this outing beside those given."""
+        facts = facts if facts is not None else self.facts(asked)
+        enclosed = plain_value(facts.site.value("kind")) in ("pool", "tank")
+        numbers: dict[tuple[str, str], Num] = {}
+        words: dict[tuple[str, str], str] = {}
+        if asked.history:
+            midnight = asked.at.replace(hour=0, minute=0, second=0, microsecond=0).timestamp()
+            numbers, words = readings_today(self.log(asked.slug).events, midnight)
+        numbers.update(readings or {})
+        words.update(answers or {})
+        return Sheet(facts, self.observed(asked, enclosed), numbers, asked.at, words)
+
+    def limits(self, asked: Asked, facts: Facts | None = None) -> tuple[Limit, ...]:
+        """All limits of a boat on a day."""
+        return catalogue.work_out(self.sheet(asked, facts))
+
+
+class ReadOnlyError(Exception):
+    """The home cannot be written."""
+
+
+@functools.lru_cache(maxsize=256)
+def _cached_facts(boat: Document, kit: Document, settings: Document, slug: str, enclosed: bool) -> BoatFacts:
+    plain = Facts(boat, kit, empty_document("site"), empty_document("today"), settings, slug)
+    sheet = Sheet(plain)
+    triggers = sheet.ids("failsafe")
+    known = bool(boat.facts)
+    keeper, sensor = sheet.word("controls.level_keeper"), sheet.word("boat.depth_sensor")
+    inside = sheet.flag("ballast.inside_cylinder")
+    plug, short = sheet.flag("cylinder.vent_plug"), sheet.word("cylinder.short_test")
+    joints = sheet.texts("power.joints")
+    fitted = fitted_proofs(
+        level_keeper=None if keeper is None else keeper == "fitted",
+        leak_probe="leak" in triggers if known else None,
+        depth_sensor=sensor == "fitted",
+        ballast=sheet.word("ballast.kind"),
+        inside_cylinder=inside,
+        dry_test=None if plug is None and short is None else bool(plug) or short == "immersion",
+        joints=None if sheet.fact("power.joints") is None else bool(joints),
+    )
+    packs = sheet.texts("power.drive_packs")[:1]
+    bottle = sheet.word("ballast.gas.bottle")
+    memories = sheet.flag("radio.memories")
+    materials = [sheet.word("cylinder.material"), *(sheet.word(f"cap[{c}].material") for c in sheet.ids("cap"))]
+    return BoatFacts(
+        fitted=fitted,
+        packs=packs,
+        bottles=(bottle,) if bottle else (),
+        many_memories=memories is not False,
+        printed="printed" in materials,
+        season=_season(sheet.word("settings.season_start")),
+        shorter=_shorter(boat),
+        enclosed_site=enclosed,
+    )
+
+
+def boat_facts(boat: Document, shelf: Shelf, slug: str, enclosed: bool = False, pack: str = "") -> BoatFacts:
+    """What the fold of proofs must know of a boat; ``pack`` is the one in the plan."""
+    found = _cached_facts(_Keyed.of(boat), _Keyed.of(shelf.kit), _Keyed.of(shelf.settings), slug, enclosed)
+    return replace(found, packs=(pack,)) if pack else found
+
+
+class _Keyed(Document):
+    """A document that hashes by its digest, so that what is worked out of it is kept until it changes."""
+
+    @staticmethod
+    def of(document: Document) -> Document:
+        return _Keyed(
+            document.root, document.file, document.facts, document.entries, document.faults, document.text,
+            document.digest, document.lines,
+        )  # fmt: skip
+
+    def __hash__(self) -> int:
+        return hash((self.root, self.file, self.digest))
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Document) and (self.root, self.file, self.digest) == (other.root, other.file, other.digest)
+
+
+def _season(text: str | None) -> tuple[int, int]:
+    months = (
+        "january", "february", "march", "april", "may", "june", "july", "august", "september", "october", "november",
+        "december",
+    )  # fmt: skip
+    parts = (text or "").lower().split()
+    if len(parts) == 2 and parts[0].isdigit() and parts[1] in months and 1 <= int(parts[0]) <= 28:
+        return months.index(parts[1]) + 1, int(parts[0])
+    return 3, 1
+
+
+def _shorter(boat: Document) -> tuple[tuple[str, float | None, int | None], ...]:
+    """Periods of the boat's own ``[upkeep]`` for proofs, as ``dry_long = "14 d or 5 runs"``."""
+    value = boat.value("upkeep")
+    rows = []
+    for name, text in value if isinstance(value, tuple) else ():
+        seconds: float | None = None
+        runs: int | None = None
+        for part in str(text).split(" or "):
+            words = part.split()
+            if len(words) == 2 and words[0].replace(".", "", 1).isdigit():
+                amount = float(words[0])
+                if words[1] == "d":
+                    seconds = amount * DAY
+                elif words[1] == "h":
+                    seconds = amount * 3600
+                elif words[1] in ("run", "runs"):
+                    runs = int(amount)
+        rows.append((str(name), seconds, runs))
+    return tuple(rows)

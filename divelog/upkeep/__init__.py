@@ -1,0 +1,1 @@
+"""What falls due, and what wears: counts and readings in, rows in words out."""
