@@ -105,10 +105,19 @@ def _add_files(verbs: "argparse._SubParsersAction[_Parser]") -> None:
 _VERBS: list[Callable[["argparse._SubParsersAction[_Parser]"], None]] = [_add_demo, _add_limits, _add_words, _add_files]
 
 
+def _bare_words(given: list[str]) -> "argparse.Namespace | None":
+    """The words of ``divelog`` and ``divelog demo`` alone."""
+    if not given:
+        return argparse.Namespace(run="screens:run_screens")
+    return argparse.Namespace(run="screens:run_demo") if given == ["demo"] else None
+
+
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one call; returns the exit code."""
+    given = list(sys.argv[1:] if argv is None else argv)
     try:
-        words = build_parser().parse_args(argv)
+        # Building all verbs costs a tenth of a second's start budget; the screens need none of them.
+        words = _bare_words(given) or build_parser().parse_args(given)
     except SystemExit as stop:
         return int(stop.code or 0) if isinstance(stop.code, int | None) else Exit.CALL
     for name, otherwise in (("home", None), ("json", False), ("plain", False), ("strict", False), ("debug", False)):
@@ -138,7 +147,7 @@ def _run(words: argparse.Namespace) -> int:
     module, _, name = where.partition(":")
     import importlib
 
-    from divelog.commands.limits import CallError
+    from divelog.exits import CallError
 
     try:
         code = getattr(importlib.import_module(f"divelog.commands.{module}"), name)(words)

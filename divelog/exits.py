@@ -17,3 +17,7 @@ class Exit(IntEnum):
     """A journal is damaged; what could be read was read."""
     BUG = 70
     PIPE = 141
+
+
+class CallError(Exception):
+    """A wrong call: a plain sentence for the person."""

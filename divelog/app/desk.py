@@ -9,6 +9,7 @@ from typing import Any
 from divelog.journal.events import Event
 from divelog.limits import catalogue
 from divelog.limits.model import Limit
+from divelog.limits.sensitivity import measure_next
 from divelog.limits.sheet import Sheet
 from divelog.profiles.document import Document, Fact
 from divelog.profiles.facts import Facts, plain_value
@@ -31,6 +32,7 @@ class Desk:
         """Facts of the day that are being typed: limits move with them, nothing is kept yet."""
         self._limits: dict[tuple[Any, ...], tuple[Limit, ...]] = {}
         self._sheets: dict[tuple[Any, ...], Sheet] = {}
+        self._next: dict[tuple[Any, ...], tuple[str, ...]] = {}
 
     # -- the moment, the boat -----------------------------------------------------------------------------------
 
@@ -143,6 +145,20 @@ class Desk:
             if one.key == key and (item is None or one.item == item):
                 return one
         return None
+
+    def measure_next(self, slug: str | None = None) -> tuple[str, ...]:
+        """Titles of the three measurements that would buy most; empty while something is being typed."""
+        if self.draft:
+            return ()
+        slug = slug or self._need()
+        token = self._token(slug)
+        if token not in self._next:
+            if len(self._next) > 8:
+                self._next.clear()
+            self._next[token] = tuple(
+                g.guide.title for g in measure_next(self.sheet(slug), self.limits(slug))
+            )
+        return self._next[token]
 
     def proofs(self, slug: str | None = None) -> ProofReport:
         """How every proof of a boat stands now."""

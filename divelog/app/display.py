@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from divelog import units
 from divelog.app.look import gauge
 from divelog.app.look.rows import Row
@@ -62,18 +64,51 @@ def plain(value: float) -> str:
     """A number with as many decimals as it needs, three figures at most beyond the point's place."""
     size = abs(value)
     decimals = 0 if size >= 20 or float(value).is_integer() else 1 if size >= 2 else 2
-    return units.number_text(value, decimals)
+    text = units.number_text(value, decimals)
+    return text.rstrip("0").rstrip(".") if "." in text and text[0] not in "+" else text
+
+
+_LEADS = ("at most ", "at least ", "above ", "about ")
+_READING_CELLS = 11
+
+
+def bare_shown(shown_text: str) -> str:
+    """A shown text without the words that its sense adds anyway."""
+    for lead in _LEADS:
+        shown_text = shown_text.removeprefix(lead)
+    return shown_text
 
 
 def number_of(shown_text: str) -> str:
     """The number of a shown text without its unit: ``0.8 m`` -> ``0.8``."""
-    return shown_text.split(" ", 1)[0]
+    return bare_shown(shown_text).split(" ", 1)[0]
+
+
+def fitted_reading(text: str, unit: str) -> tuple[str, bool]:
+    """A reading cut down to its eleven columns: the words after it go, then the unit (True: it must stand in the
+    title), then decimals of numbers of two figures."""
+    if len(text) <= _READING_CELLS:
+        return text, False
+    at_unit = text.find(f" {unit}")
+    if unit and at_unit > 0:
+        text = text[: at_unit + len(unit) + 1]
+    if len(text) <= _READING_CELLS:
+        return text, False
+    text = text.removesuffix(f" {unit}")
+    if len(text) > _READING_CELLS:
+        text = re.sub(
+            r"([+-]?\d{2,})\.\d+",
+            lambda m: f"{float(m[0]):+.0f}" if m[0][0] in "+-" else f"{float(m[0]):.0f}",
+            text,
+        )
+    return text, True
 
 
 def limit_words(limit: Limit, info: KeyInfo) -> str:
     """``at most 40``, ``at least 8.25``, ``-5 to +25``."""
     if limit.shown_low is not None and limit.shown_high is not None:
-        text = limit.shown.rsplit(" ", 1)[0] if limit.shown.endswith(info.display) else limit.shown
+        text = bare_shown(limit.shown)
+        text = text.removesuffix(f" {info.display}")
         return shown(text.replace(".0 ", " ").removesuffix(".0"))
     lead = {"max": "at most", "min": "at least"}.get(info.sense, "")
     if limit.shown_high is None and limit.shown_low is None:
@@ -115,12 +150,16 @@ def gauge_reading(limit: Limit, info: KeyInfo) -> gauge.Reading | None:
     return gauge.one(value, abs(other - value))
 
 
+_PLAIN_ITEMS = ("under control", "steady")
+"""Items that need no naming: the usual one of a key."""
+
+
 def limit_row(limit: Limit, number: str = "", title: str = "") -> Row:
     """One limit as a row of a list."""
     info = catalogue.info(limit.key)
     assert info is not None
     name = title or SHORT.get(limit.key, limit.title)
-    if limit.item and not title:
+    if limit.item and not title and limit.item not in _PLAIN_ITEMS:
         name = f"{name} {limit.item}"
     status = STATUS.get(limit.verdict)
     if limit.verdict in (Verdict.UNKNOWN, Verdict.NOT_FITTED):
@@ -128,14 +167,26 @@ def limit_row(limit: Limit, number: str = "", title: str = "") -> Row:
         return Row(shown(name), status, number, limit=shown(why))
     if limit.kind != "limit":
         return Row(shown(name), status, number, reading=shown(limit.shown), limit=shown(limit.remark))
-    reading = reading_words(limit, info)
-    named = name if reading or not info.display or limit.verdict is Verdict.TO_PROVE else f"{name}, {info.display}"
+    reading, unit_goes = fitted_reading(reading_words(limit, info), info.display)
+    if unit_goes and info.display not in name:
+        name = f"{name}, {info.display}" if len(name) + len(info.display) < 18 else name
+    named = (
+        name
+        if reading or "volts" in name or not info.display or limit.verdict is Verdict.TO_PROVE
+        else f"{name}, {info.display}"
+    )
     words = limit_words(limit, info)
     if limit.verdict is Verdict.TO_PROVE and not reading:
         words = shown(f"{words} {info.display}".strip())
         return Row(shown(named), status, number, limit=words)
-    if not reading and len(f"{name}, {info.display}") > 19:
+    if not reading and "volts" not in name and len(f"{name}, {info.display}") > 19:
         named, words = name, f"{words} {info.display}"
     return Row(
-        shown(named), status, number, reading=reading, limit=words, bounds=bounds_of(limit, info), value=gauge_reading(limit, info)
+        shown(named),
+        status,
+        number,
+        reading=reading,
+        limit=words,
+        bounds=bounds_of(limit, info),
+        value=gauge_reading(limit, info),
     )

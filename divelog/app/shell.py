@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from contextlib import AbstractContextManager
 
 from divelog.app.desk import Desk
 from divelog.app.look.layout import Layout, Place
@@ -28,6 +29,9 @@ class Shell:
         self.here = Place.BOATS
         self.places_open = False
         self.asked_to_leave = False
+        self.bell_wanted = False
+        self.suspend: Callable[[], AbstractContextManager[None]] | None = None
+        """Hands the terminal to another program, such as the person's editor; None where that cannot be."""
 
     # -- where we are -------------------------------------------------------------------------------------------
 

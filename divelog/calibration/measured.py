@@ -12,7 +12,13 @@ from divelog.profiles.facts import Facts, field_at
 from divelog.profiles.fields import Kind
 
 _SERIES = frozenset(
-    {"shaft.no_load.ahead", "shaft.no_load.astern", "boat.ballast.fill_time", "boat.ballast.empty_time", "joint.drop"}
+    {
+        "shaft.no_load.ahead",
+        "shaft.no_load.astern",
+        "boat.ballast.fill_time",
+        "boat.ballast.empty_time",
+        "joint.drop",
+    }
 )
 """Paths whose readings feed baselines and trends; one reading of them never replaces the stated figure."""
 
@@ -38,14 +44,21 @@ def measured_facts(facts: Facts, events: Iterable[Event]) -> dict[str, Fact]:
             path = _path(facts, data)
             field = field_at(path) if path else None
             value = quantity(data.get("value"))
-            if field is None or field.kind not in (Kind.QUANTITY, Kind.COUNT) or value is None or value.si is None:
+            if (
+                field is None
+                or field.kind not in (Kind.QUANTITY, Kind.COUNT)
+                or value is None
+                or value.si is None
+            ):
                 continue
             if path in _SERIES or path.startswith("joint["):
                 continue
             on = event.local.date().isoformat()
             number = Num(value.si, value.u95 if value.u95 is not None else field.u95, Basis.MEASURED)
             held = value.si if field.kind is Kind.COUNT else number
-            found[path] = Fact(held, basis=Basis.MEASURED, on=on, typed=value.typed or "", origin=f"log, {on}")
+            found[path] = Fact(
+                held, basis=Basis.MEASURED, on=on, typed=value.typed or "", origin=f"log, {on}"
+            )
     return found
 
 
@@ -56,7 +69,9 @@ def _forget(found: dict[str, Fact], changed: Iterable[str]) -> None:
             del found[known]
 
 
-def readings_today(events: Iterable[Event], since: float) -> tuple[dict[tuple[str, str], Num], dict[tuple[str, str], str]]:
+def readings_today(
+    events: Iterable[Event], since: float
+) -> tuple[dict[tuple[str, str], Num], dict[tuple[str, str], str]]:
     """Readings of limits answered in checks since a moment (UTC seconds), and those that were words; newest wins."""
     numbers: dict[tuple[str, str], Num] = {}
     words: dict[tuple[str, str], str] = {}

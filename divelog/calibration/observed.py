@@ -24,7 +24,14 @@ _AWAY = frozenset({"", "off", "ashore", "bench", "none", "box"})
 def observe(events: Sequence[Event], now: float, report: ProofReport | None = None) -> Observed:
     """Everything limits may ask of the past; ``events`` in order of time, ``now`` in UTC seconds."""
     seen = [e for e in events if e.known and e.at.timestamp() <= now]
-    proofs = {p.name: ProofView(p.stands, p.because, p.since.isoformat() if p.since else "") for p in report.proofs} if report else {}
+    proofs = (
+        {
+            p.name: ProofView(p.stands, p.because, p.since.isoformat() if p.since else "")
+            for p in report.proofs
+        }
+        if report
+        else {}
+    )
     return Observed(
         proofs=MappingProxyType(proofs),
         dry_depth=report.dry_depth if report is not None else None,
@@ -59,7 +66,13 @@ def charge_rates(events: Iterable[Event]) -> dict[str, tuple[float, ...]]:
         elif event.what == "charged":
             pack, charge = text(data.get("pack")) or "", quantity(data.get("charge"))
             ran = seconds.get(pack, 0.0)
-            if full.get(pack) and ran >= 300 and charge is not None and charge.si and data.get("to") == "full":
+            if (
+                full.get(pack)
+                and ran >= 300
+                and charge is not None
+                and charge.si
+                and data.get("to") == "full"
+            ):
                 rates.setdefault(pack, []).append(charge.si / ran)
             full[pack] = data.get("to") == "full"
             seconds[pack] = 0.0

@@ -19,7 +19,13 @@ def run_examine(words: Namespace) -> int:
     for name in words.files:
         faults.extend(examine(Path(name), name))
     if words.json:
-        data({"schema": "divelog.faults/1", "files": list(words.files), "faults": [fault_data(f) for f in faults]})
+        data(
+            {
+                "schema": "divelog.faults/1",
+                "files": list(words.files),
+                "faults": [fault_data(f) for f in faults],
+            }
+        )
     elif not faults:
         for name in words.files:
             say(f"{name}: no fault")

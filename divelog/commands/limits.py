@@ -10,6 +10,7 @@ from typing import Any
 
 from divelog import __version__, units
 from divelog.commands.out import data, say, tell, tell_faults
+from divelog.exits import CallError as CallError
 from divelog.exits import Exit
 from divelog.limits.model import KeyInfo, Limit, Verdict
 from divelog.profiles.document import Document, Num
@@ -24,10 +25,6 @@ SIGNS = {
     Verdict.NOT_FITTED: "/ not fitted", Verdict.NONE: "  -",
 }  # fmt: skip
 _OPEN = (Verdict.OUTSIDE, Verdict.TOO_CLOSE, Verdict.UNKNOWN, Verdict.TO_PROVE)
-
-
-class CallError(Exception):
-    """A wrong call: a plain sentence for the person."""
 
 
 def run_limits(words: Namespace) -> int:
@@ -61,7 +58,9 @@ def run_limits(words: Namespace) -> int:
     try:
         facts = merge_sets(facts, (pair(text) for text in words.set))
     except KeyError as error:
-        raise CallError(f"no field called {error.args[0]!r}; paths are those of the files, as water.temperature") from error
+        raise CallError(
+            f"no field called {error.args[0]!r}; paths are those of the files, as water.temperature"
+        ) from error
     except units.UnitFaultError as error:
         raise CallError(f"--set: {error}") from error
     sheet = session.sheet(asked, facts)
@@ -144,7 +143,9 @@ def table(limits: Iterable[Limit], why: bool) -> list[str]:
         title = f"{one.title} ({one.item})" if one.item else one.title
         shown_text = words_of(one)
         reading = one.reading_text or (f"{_reading(one)}" if one.reading is not None else "")
-        rows.append(f"{SIGNS[one.verdict]:<13}{shown(title)[:38]:<39}{shown(reading)[:14]:<15}{shown_text}".rstrip())
+        rows.append(
+            f"{SIGNS[one.verdict]:<13}{shown(title)[:38]:<39}{shown(reading)[:14]:<15}{shown_text}".rstrip()
+        )
         if why:
             rows.extend(f"{'':<13}  {shown(line)}" for line in one.why)
             rows.extend(f"{'':<13}  source: {shown(line)}" for line in one.source)
@@ -161,10 +162,13 @@ def words_of(one: Limit) -> str:
     info = catalogue.info(one.key)
     sense = info.sense if info is not None else ""
     lead = {"max": "at most ", "min": "at least "}.get(sense, "")
-    if one.verdict in (Verdict.UNKNOWN, Verdict.NOT_FITTED) or not (one.shown and one.shown[0] in "0123456789+-."):
+    shown_text = one.shown.removeprefix(lead)
+    if one.verdict in (Verdict.UNKNOWN, Verdict.NOT_FITTED) or not (
+        shown_text and shown_text[0] in "0123456789+-."
+    ):
         lead = ""
     remark = f"  ({shown(one.remark)})" if one.remark else ""
-    return f"{lead}{shown(one.shown)}{remark}"
+    return f"{lead}{shown(shown_text)}{remark}"
 
 
 def _reading(one: Limit) -> str:
@@ -227,7 +231,9 @@ def run_keys(words: Namespace) -> int:
 
 def run_units(words: Namespace) -> int:
     """Units that may be written, by kind of quantity."""
-    kinds = {name: list(dict.fromkeys(units.allowed(name))) for name in units.DIMENSIONS if units.allowed(name)}
+    kinds = {
+        name: list(dict.fromkeys(units.allowed(name))) for name in units.DIMENSIONS if units.allowed(name)
+    }
     if words.json:
         data({"schema": "divelog.units/1", "units": kinds})
         return Exit.DONE

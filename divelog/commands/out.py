@@ -51,4 +51,10 @@ def tell_faults(faults: Iterable[Fault]) -> None:
 
 def fault_data(fault: Fault) -> dict[str, Any]:
     """A fault as ``divelog.faults/1`` has it."""
-    return {"file": fault.file, "line": fault.line, "path": fault.path, "found": fault.found, "wanted": fault.wanted}
+    return {
+        "file": fault.file,
+        "line": fault.line,
+        "path": fault.path,
+        "found": fault.found,
+        "wanted": fault.wanted,
+    }

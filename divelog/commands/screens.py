@@ -5,12 +5,28 @@ from __future__ import annotations
 import os
 import sys
 from argparse import Namespace
+from typing import TYPE_CHECKING, Protocol
 
 from divelog.clock import Clock
-from divelog.commands.out import tell
 from divelog.exits import Exit
-from divelog.files import StorageError
+from divelog.files import StorageError, read_text
 from divelog.home import Home
+
+if TYPE_CHECKING:
+    from divelog.app.shell import Shell
+
+
+class Closing(Protocol):
+    """What is closed when the screens end."""
+
+    def close(self) -> None:
+        """Let go of files and locks."""
+
+
+def tell(text: str) -> None:
+    """One line of talk."""
+    print(text, file=sys.stderr)
+
 
 
 def _refused() -> str:
@@ -56,32 +72,58 @@ def run_demo(words: Namespace) -> int:
 def show(home: Home, clock: Clock) -> int:
     """Open the home and run the application on it; what cannot be written is opened for reading."""
     from divelog.app.application import Divelog
-    from divelog.app.desk import Desk
     from divelog.app.look.themes import settle
-    from divelog.app.places import EXTRAS, MAKERS
-    from divelog.app.shell import Shell
-    from divelog.journal.writing import Journal
-    from divelog.session.session import Session
-    from divelog.session.shelf import read_shelf
-    from divelog.session.writable import check_writable
-    from divelog.text import is_slug
 
-    shelf = read_shelf(home)
-    read_only = ""
-    journal: Journal | None = None
-    device = shelf.settings.text_at("device") or "laptop"
-    try:
-        check_writable(home)
-        journal = Journal(home, device=device if is_slug(device) else "laptop", clock=clock)
-    except StorageError as error:
-        read_only = f"{error} Opened for reading: nothing will be kept."
-    session = Session(home, clock, shelf, journal)
-    theme = settle(os.environ, shelf.settings.text_at("theme") or "sun")
-    blocks = (sys.stdout.encoding or "").lower().replace("-", "") == "utf8" and shelf.settings.value("narrow_blocks") is not False
-    shell = Shell(Desk(session, read_only=read_only), MAKERS, EXTRAS)
-    try:
-        code = Divelog(shell, theme, blocks=blocks).run(mouse=False)
-    finally:
+    opened: list[Closing] = []
+
+    def opening() -> Shell:
+        # After the first paint: these imports cost as much as the framework itself.
+        from divelog.app.start import open_shell
+
+        shell, journal = open_shell(home, clock)
         if journal is not None:
+            opened.append(journal)
+        return shell
+
+    theme_name, blocks = _settings(home)
+    theme = settle(os.environ, theme_name)
+    app = Divelog(theme=theme, blocks=blocks, opening=opening)
+    try:
+        code = app.run(mouse=False)
+    finally:
+        for journal in opened:
             journal.close()
-    return int(code or 0)
+    if app.fault is not None:
+        tell(f"divelog: {_fault_words(app.fault)}")
+        return Exit.BUG
+    return int(app.return_code or code or 0)
+
+
+def _fault_words(fault: Exception) -> str:
+    """One sentence; the traceback goes to a file in the folder for such things."""
+    import tempfile
+    import traceback
+    from pathlib import Path
+
+    from divelog.files import write_atomic
+
+    file = Path(tempfile.gettempdir()) / "divelog-fault.txt"
+    try:
+        write_atomic(file, "".join(traceback.format_exception(fault)).encode("utf-8", "replace"))
+        where = f" Details in {file}."
+    except StorageError:
+        where = ""
+    return f"a fault of the program ({type(fault).__name__}). Everything answered is on disk.{where}"
+
+
+def _settings(home: Home) -> tuple[str, bool]:
+    """Theme and block characters, read without the layers above: the file is small, and faults are told later."""
+    import tomllib
+
+    utf8 = (sys.stdout.encoding or "").lower().replace("-", "") == "utf8"
+    try:
+        table = tomllib.loads(read_text(home.settings, 64 * 1024))
+    except (StorageError, ValueError, RecursionError):
+        return "sun", utf8
+    theme = table.get("theme")
+    return (theme if isinstance(theme, str) else "sun"), utf8 and table.get("narrow_blocks") is not False

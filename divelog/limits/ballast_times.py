@@ -138,24 +138,25 @@ def _band(s: Sheet, this: Key, way: str) -> Limit:
 
 def _shut(s: Sheet, one: Pump, this: Key) -> Limit:
     """The mast is shut when dived: what little comes out before the vacuum stops the pump."""
-    depth = max(0.0, s.of(planned) - one.bottom)
-    left = s.maybe("ballast.air_left")
     lines = ["Shut when dived, the tank's air can only stretch: the pump cannot empty her"]
     parts: tuple[Part, ...] = ()
+    left = s.stated("ballast.air_left")
     if left is not None:
+        depth = max(0.0, s.of(planned) - one.bottom)
         head = physics.head_at_volts(one.head.si, s.of(tired_ratio), one.centrifugal)
         out = physics.volume_out_before_stall(left.si, s.of(open_head), depth, head)
-        if out is not None:
+        if out is not None and out < one.volume:
             lines.append(f"Of {one.volume * 1e6:.0f} mL only {out * 1e6:.1f} would leave")
             parts = (Part("leaves before the pump stalls", out, 0.0, f"{out * 1e6:.1f} mL"),)
     try:
         balance = s.of(dived_balance)
-        rises = balance.si - balance.u95 > 0.0
-        lines.append(
-            "She comes up by what she is light" if rises else "She is not light enough to come up without it"
-        )
     except UnknownError:
-        pass
+        lines.append("Whether she comes up without it is not known: measure her dived balance")
+    else:
+        light = balance.si - balance.u95 > 0.0
+        lines.append(
+            "She comes up by what she is light" if light else "She is not light enough to come up without it"
+        )
     return replace(
         this.new(AT_DEPTH),
         shown="the pump cannot empty her",
@@ -166,24 +167,24 @@ def _shut(s: Sheet, one: Pump, this: Key) -> Limit:
 
 
 def _deep(s: Sheet, this: Key) -> Limit:
+    try:
+        return _from_depth(s, this)
+    except UnknownError as error:
+        return replace(
+            this.new(AT_DEPTH), shown="unknown", verdict=Verdict.UNKNOWN, missing=error.missing, basis=Basis.MISSING,
+            actions=tuple(f"write down {path}" for path in error.missing), remark=error.because,
+        )  # fmt: skip
+
+
+def _from_depth(s: Sheet, this: Key) -> Limit:
     one = s.of(pump)
     if one.vent == SHUT:
         return _shut(s, one, this)
-    blank = this.new(AT_DEPTH)
     if one.vent is None:
-        path = s.facts.canonical("ballast.vent")
-        return replace(
-            blank, shown="unknown", verdict=Verdict.UNKNOWN, missing=(path,), basis=Basis.MISSING,
-            actions=(f"write down {path}",), why=("Where the tank's air comes from when dived is not written down",),
-        )  # fmt: skip
-    try:
-        keel = s.of(planned)
-    except UnknownError as error:
-        return replace(
-            blank, shown="unknown", verdict=Verdict.UNKNOWN, missing=error.missing, basis=Basis.MISSING,
-            actions=tuple(f"write down {path}" for path in error.missing),
-        )  # fmt: skip
-    depth = max(0.0, keel - one.bottom)
+        because = "where the tank's air comes from when dived is not written down"
+        raise UnknownError(s.facts.canonical("ballast.vent"), because=because)
+    blank = this.new(AT_DEPTH)
+    depth = max(0.0, s.of(planned) - one.bottom)
     hold = s.of(shortest_hold)
     reading = hold.seconds if hold is not None else None
     try:
@@ -200,6 +201,11 @@ def _deep(s: Sheet, this: Key) -> Limit:
         if hold is not None
         else "how long she tries is not written down"
     )
+    actions: tuple[str, ...] = ()
+    if reading is None:
+        actions = ("write down how long the failsafe tries",)
+    elif reading.si < low:
+        actions = ("let the failsafe try longer", "plan a shallower keel")
     return replace(
         blank,
         low=least,
@@ -211,11 +217,7 @@ def _deep(s: Sheet, this: Key) -> Limit:
         reading_text="" if reading is None else f"{reading.si:.0f} s",
         starred=one.head.basis is Basis.ASSUMED,
         why=(f"From {depth:.2f} m on a tired pack {seconds:.0f} s; {told}",),
-        actions=("let the failsafe try longer", "plan a shallower keel")
-        if reading is not None and reading.si < low
-        else ("write down how long the failsafe tries",)
-        if reading is None
-        else (),
+        actions=actions,
     )
 
 

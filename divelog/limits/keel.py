@@ -18,7 +18,7 @@ from divelog.limits.registry import key
 from divelog.limits.rounding import down, judge, text
 from divelog.limits.seals import seal_terms
 from divelog.limits.sheet import NotFittedError, Sheet, UnknownError
-from divelog.limits.sight import sight_term
+from divelog.limits.sight import sight_caution, sight_term
 from divelog.limits.tube import cap_term, tube_term
 from divelog.profiles.document import Basis
 
@@ -139,10 +139,22 @@ def _result(s: Sheet, item: str, terms: tuple[Term, ...], missing: tuple[tuple[s
         reading=reading,
         verdict=verdict,
         why=tuple(why),
+        cautions=_cautions(s, binding),
         source=tuple(dict.fromkeys(t.source for t in binding if t.source)) or depth_keel.info.sources,
         actions=("plan a shallower keel", "measure what binds") if verdict not in (Verdict.WITHIN,) else (),
         remark=", ".join(t.name for t in binding),
     )
+
+
+def _cautions(s: Sheet, binding: tuple[Term, ...]) -> tuple[str, ...]:
+    """What sight flatters, said where sight binds."""
+    if not any(t.name == "sight" for t in binding):
+        return ()
+    try:
+        found = s.of(sight_caution)
+    except (UnknownError, NotFittedError):
+        return ()
+    return (found,) if found else ()
 
 
 @key(

@@ -47,8 +47,12 @@ def meter_u95(sheet: Sheet, dimension: str, si: float) -> float:
 def read(sheet: Sheet, info: KeyInfo, typed: str) -> Num:
     """A typed reading of a key; raises UnitFaultError in words a person can act on."""
     if not info.reads:
-        raise units.UnitFaultError(f"a reading of {info.key}", "a key that is read; this one is only worked out")
-    quantity = units.parse(typed, info.reads, typed=True, assume_unit=info.reading_unit or info.display or None)
+        raise units.UnitFaultError(
+            f"a reading of {info.key}", "a key that is read; this one is only worked out"
+        )
+    quantity = units.parse(
+        typed, info.reads, typed=True, assume_unit=info.reading_unit or info.display or None
+    )
     u95 = quantity.u95 if quantity.said else meter_u95(sheet, info.reads, quantity.si)
     reason = impossible(sheet, info, quantity.si)
     if reason:
@@ -66,6 +70,10 @@ def impossible(sheet: Sheet, info: KeyInfo, si: float) -> str:
         most = cells * _CELL_MOST.get(chemistry, 4.45)
         if not 0 <= si <= most:
             return f"volts that {cells:g} cells of {chemistry} can show, 0 to {most:.1f} V"
-    if info.reads in ("length", "time", "mass", "current", "paces") and si < 0 and info.sense in ("max", "min"):
+    if (
+        info.reads in ("length", "time", "mass", "current", "paces")
+        and si < 0
+        and info.sense in ("max", "min")
+    ):
         return "nought or more"
     return ""

@@ -8,6 +8,7 @@ from typing import Any
 
 from divelog.limits.model import Input, Limit, Verdict
 from divelog.profiles.document import Basis
+from divelog.profiles.facts import field_at
 
 _COUNTED = ("within", "outside", "too_close", "no_reading", "unknown", "to_prove", "not_fitted")
 
@@ -66,6 +67,15 @@ def counts(limits: Iterable[Limit]) -> dict[str, int]:
     """How many results stand how, and how many of their inputs are assumed."""
     limits = tuple(limits)
     tally = Counter(limit.verdict.value for limit in limits)
-    inputs = {i.path: i for limit in limits for i in limit.inputs if i.basis is not Basis.MISSING}
+    inputs = {
+        i.path: i
+        for limit in limits
+        for i in limit.inputs
+        if i.basis is not Basis.MISSING and i.si is not None and field_at(i.path) is not None
+    }
     assumed = sum(1 for i in inputs.values() if i.basis is Basis.ASSUMED)
-    return {**{name: tally.get(name, 0) for name in _COUNTED}, "assumed_inputs": assumed, "inputs": len(inputs)}
+    return {
+        **{name: tally.get(name, 0) for name in _COUNTED},
+        "assumed_inputs": assumed,
+        "inputs": len(inputs),
+    }

@@ -71,7 +71,9 @@ def shares(sheet: Sheet, limit: Limit) -> tuple[Share, ...]:
     return tuple(sorted(rows, key=lambda r: -r.share))
 
 
-def response(sheet: Sheet, limit: Limit, entry: Input, steps: int = 8, reach: float = 2.0) -> tuple[tuple[float, float], ...]:
+def response(
+    sheet: Sheet, limit: Limit, entry: Input, steps: int = 8, reach: float = 2.0
+) -> tuple[tuple[float, float], ...]:
     """How the result moves when one input moves over ``reach`` times its ± each way: (input SI, result SI)."""
     if entry.si is None:
         return ()

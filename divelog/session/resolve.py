@@ -39,7 +39,11 @@ def find_boat(text: str, home: Home, home_given: bool, disk: Disk = DISK) -> Nam
         own = not home_given and path.parent.name == "boats" and (around / "kit.toml").is_file()
         place = Home(around) if own else home
         document = read_file(path, "boat", text, disk)
-        slug = slug_or_empty(path.name.removesuffix(".toml")) or slug_or_empty(document.text_at("name")) or "boat"
+        slug = (
+            slug_or_empty(path.name.removesuffix(".toml"))
+            or slug_or_empty(document.text_at("name"))
+            or "boat"
+        )
         return Named(slug, document, read_shelf(place, disk), place)
     shelf = read_shelf(home, disk)
     if text in shelf.boats:

@@ -48,7 +48,9 @@ class Asked:
 class Session:
     """One home in use. ``journal`` is None where the home can only be read."""
 
-    def __init__(self, home: Home, clock: Clock, shelf: Shelf, journal: Journal | None = None, disk: Disk = DISK) -> None:
+    def __init__(
+        self, home: Home, clock: Clock, shelf: Shelf, journal: Journal | None = None, disk: Disk = DISK
+    ) -> None:
         self.home, self.clock, self.shelf, self.journal, self.disk = home, clock, shelf, journal, disk
         self._logs: dict[str, LoadedJournal] = {}
         self._notices: list[str] = []
@@ -131,7 +133,9 @@ class Session:
     ) -> ProofReport:
         """How every proof of a boat stands at a moment; ``pack`` is the one in the plan."""
         question = Question(at, self.clock.up(), self.clock.boot)
-        return fold_proofs(self.log(slug).events, boat_facts(boat, self.shelf, slug, enclosed, pack), question)
+        return fold_proofs(
+            self.log(slug).events, boat_facts(boat, self.shelf, slug, enclosed, pack), question
+        )
 
     def observed(self, asked: Asked, enclosed: bool = False) -> Observed:
         """What the log teaches at a moment."""
@@ -187,7 +191,10 @@ def _cached_facts(boat: Document, kit: Document, settings: Document, slug: str, 
     packs = sheet.texts("power.drive_packs")[:1]
     bottle = sheet.word("ballast.gas.bottle")
     memories = sheet.flag("radio.memories")
-    materials = [sheet.word("cylinder.material"), *(sheet.word(f"cap[{c}].material") for c in sheet.ids("cap"))]
+    materials = [
+        sheet.word("cylinder.material"),
+        *(sheet.word(f"cap[{c}].material") for c in sheet.ids("cap")),
+    ]
     return BoatFacts(
         fitted=fitted,
         packs=packs,
@@ -220,7 +227,11 @@ class _Keyed(Document):
         return hash((self.root, self.file, self.digest))
 
     def __eq__(self, other: object) -> bool:
-        return isinstance(other, Document) and (self.root, self.file, self.digest) == (other.root, other.file, other.digest)
+        return isinstance(other, Document) and (self.root, self.file, self.digest) == (
+            other.root,
+            other.file,
+            other.digest,
+        )
 
 
 def _season(text: str | None) -> tuple[int, int]:

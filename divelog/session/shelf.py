@@ -42,7 +42,9 @@ def read_file(path: Path, root: str, name: str | None = None, disk: Disk = DISK)
     try:
         raw = read_capped(path, MOST_BYTES, disk)
     except StorageError as error:
-        return Document(root, shown, faults=(Fault(shown, 0, "", str(error), f"a {SCHEMAS[root].title} file"),))
+        return Document(
+            root, shown, faults=(Fault(shown, 0, "", str(error), f"a {SCHEMAS[root].title} file"),)
+        )
     return read_document(raw, shown, SCHEMAS[root])
 
 

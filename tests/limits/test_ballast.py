@@ -245,10 +245,44 @@ def test_a_failsafe_with_no_time_written():
     assert [t.name for t in sheet.of(ballast.pump_terms)] == ["pump head"]
 
 
+def test_only_failsafes_that_empty_the_ballast_count():
+    sheet = worked.sheet("bulrush")
+    boat = sheet.facts.boat
+    path = "failsafe[low volts].does"
+    stays = Fact((("throttle", "stops"),), origin="test")
+    sheet.facts = replace(sheet.facts, boat=replace(boat, facts={**boat.facts, path: stays}))
+    assert sheet.of(ballast_model.shortest_hold).trigger == "signal lost"
+
+
 def test_no_plan_names_it():
     sets = {"today__plan[tansy]__depth": "unknown", "boat__my_limits__deepest": "unknown"}
     found = ballast.empty_time(worked.sheet("tansy", **sets))[1]
     assert found.missing == ("today.plan[tansy].depth",)
+
+
+def test_a_shut_mast_without_a_figure_of_air_or_a_balance():
+    found = ballast.empty_time(worked.sheet("bulrush", boat__ballast__air_left="unknown"))[1]
+    assert not found.parts
+    found = ballast.empty_time(
+        worked.sheet("bulrush", boat__ballast__air_left="1 L", boat__ballast__pump_head="12 m")
+    )[1]
+    assert not found.parts  # no vacuum stops so strong a pump
+    found = ballast.empty_time(worked.sheet("bulrush", boat__dived_balance="unknown"))[1]
+    assert "not known" in found.why[-1]
+    found = ballast.empty_time(worked.sheet("bulrush", boat__dived_balance="2 g ± 1 g"))[1]
+    assert "not light enough" in found.why[-1]
+    sets = {"today__plan[bulrush]__depth": "unknown"}
+    afloat, deep = ballast.empty_time(worked.sheet("bulrush", **sets))
+    assert afloat.value == pytest.approx(54.91, abs=0.02)
+    assert deep.missing == ("today.plan[bulrush].depth",)
+
+
+def test_a_strong_pump_is_held_by_nothing_and_waits_for_no_balance():
+    sheet = worked.sheet("tansy", boat__ballast__pump_head="150 m", boat__ballast__pump="centrifugal")
+    assert [t.name for t in sheet.of(ballast.pump_terms)] == ["pump head"]
+    stands = replace(worked._OBSERVED["tansy"], proofs={"failsafe_wet": worked.STANDS})
+    unknown = worked.sheet("tansy", observed=stands, boat__dived_balance="unknown")
+    assert not any(t.waived for t in unknown.of(ballast.pump_terms))
 
 
 def test_too_deep_for_the_pump():
@@ -356,6 +390,8 @@ def test_gas_term():
     # (180.45 − 50 − 101.325) kPa of water; half a kelvin colder 177.38 kPa (CoolProp, isobutane).
     assert term.value == pytest.approx(2.97, rel=0.01)
     assert term.u95 == pytest.approx((180.45 - 177.38) / 9.806, rel=0.03)
+    with pytest.raises(NotFittedError):
+        gas().of(ballast_model.pump)
     with pytest.raises(NotFittedError):
         gas(**{"kit__bottle[G1]__fluid": "air"}).of(ballast.pump_terms)
     with pytest.raises(UnknownError):

@@ -280,6 +280,37 @@ def test_trim_in_salt_water_is_carried_by_its_own_salinity():
     assert nowhere.verdict is Verdict.UNKNOWN
 
 
+def test_a_dry_hull_is_all_cylinder_and_a_missing_wall_is_taken_as_4_mm():
+    dry = worked.sheet("tansy", boat__hull="dry").of(balance.hull)
+    assert (dry.cylinder, dry.rest) == (pytest.approx(6.21e-3), 0.0)
+    thin = worked.sheet("tansy", boat__cylinder__wall="unknown")
+    assert thin.of(balance.hull).cylinder == pytest.approx(5.3133e-3, abs=1e-7)
+    assert thin.of(balance.squeeze).wall == 0.004
+
+
+def test_a_material_without_figures_shrinks_as_the_softest():
+    plain = worked.sheet("tansy").of(balance.squeeze).of_tube(1.0)
+    assert worked.sheet("tansy", boat__cylinder__material="resin").of(balance.squeeze).of_tube(1.0) > plain
+
+
+def test_boats_without_ballast_still_have_a_balance():
+    found = worked.sheet("tansy", boat__ballast__kind="none").of(balance.dived_mass)
+    assert found.si == pytest.approx(5.76)
+
+
+def test_the_water_of_the_trim_must_be_known_elsewhere():
+    def without(sheet, *paths: str):
+        kept = {path: fact for path, fact in sheet.facts.boat.facts.items() if path not in paths}
+        sheet.facts = replace(sheet.facts, boat=replace(sheet.facts.boat, facts=kept))
+        return sheet
+
+    (found,) = buoyancy.buoyancy_dived(without(worked.sheet("tansy"), "trimmed_at.water"))
+    assert found.missing == ("boat.trimmed_at.water",)
+    # At the same site it is the site's own water.
+    here = without(worked.sheet("bulrush"), "trimmed_at.water").of(balance.change)
+    assert here.total == worked.sheet("bulrush").of(balance.change).total
+
+
 def test_a_record_outside_the_band_asks_for_the_nearest_edge():
     for record, verb in (("5 g ± 1 g", "take off"), ("120 g ± 1 g", "add")):
         sheet = worked.sheet("tansy", boat__dived_balance=record)

@@ -102,6 +102,11 @@ def test_heel_balances_the_moment(gm, bm, moment):
     assert mass * stability.righting_lever(gm, heel, bm) == pytest.approx(moment * math.cos(heel), abs=1e-9)
 
 
+def test_a_moment_past_60_degrees_is_refused():
+    with pytest.raises(OutOfRangeError, match="past 60 degrees"):
+        stability.heel_under_moment(1.0, 5.0, 0.01, 0.0)
+
+
 def test_heel_without_gm_follows_the_cube_and_loll_is_found():
     heel = stability.heel_under_moment(0.002, 5.0, 0.0, 0.03)
     assert math.tan(heel) ** 3 == pytest.approx(2 * 0.002 / (5.0 * 0.03))

@@ -29,7 +29,7 @@ def test_screw():
 
 def test_stroke_at_free_speed():
     # 250 mL on 60 mm is 88.4 mm; at 10 turns of 1 mm a second 8.84 s.
-    assert 250e-6 / AREA * 1e3 == pytest.approx(88.4, rel=1e-3)
+    assert pytest.approx(88.4, rel=1e-3) == 250e-6 / AREA * 1e3
     strong = piston.Piston(AREA, 1e-3, 0.35, 10.0, 1e9, 0.0)
     assert piston.piston_time(strong, 250e-6, 1.0, PA, PA, filling=True) == pytest.approx(8.84, rel=1e-3)
 

@@ -14,7 +14,7 @@ RHO_SEA = float(gsw.rho(35.165, gsw.CT_from_t(35.165, 15.0, 0.0), 0.0))
 def test_shares_in_the_water():
     # 1 − ρ/ρ_s by hand; densities of lead, steel and brass from handbooks, from memory.
     assert lead.effect(RHO_20) == pytest.approx(0.91197, abs=1e-5)
-    assert RHO_SEA == pytest.approx(1025.98, abs=0.01)
+    assert pytest.approx(1025.98, abs=0.01) == RHO_SEA
     assert lead.effect(RHO_SEA) == pytest.approx(0.90953, abs=1e-5)
     assert lead.effect(RHO_20, lead.STEEL_DENSITY) == pytest.approx(0.8728, abs=1e-4)
     assert lead.effect(RHO_20, lead.BRASS_DENSITY) == pytest.approx(0.8826, abs=1e-4)

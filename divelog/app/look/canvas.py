@@ -74,11 +74,13 @@ class Canvas(Widget, can_focus=False):
             self._drawing = drawing
         if self.size.width == 0 or self.size.height == 0:
             return
+        self._show(self._drawn_now())
+
+    def _drawn_now(self) -> Page:
         layout = layout_for(self.size.width, self.size.height, blocks=self._blocks)
         if layout is None:
-            self._show(too_small(self.size.width, self.size.height))
-        else:
-            self._show(self._drawing(layout))
+            return too_small(self.size.width, self.size.height)
+        return self._drawing(layout)
 
     def wear(self, theme: Theme, *, blocks: bool | None = None) -> None:
         """Change the theme, and whether half blocks are used; the whole page is repainted."""
@@ -105,6 +107,9 @@ class Canvas(Widget, can_focus=False):
         """One row of the page, filled to the widget's width in the text style."""
         width = self.size.width
         ground = self._look.styles[Role.TEXT]
+        if self._page is None and width > 0 and self.size.height > 0:
+            # The first paint may come before the first resize message: draw now, not a refresh later.
+            self._page = self._drawn_now()
         if self._page is None or y >= len(self._page.rows):
             return Strip([Segment(" " * width, ground)], width)
         return strip_of(self._page, y, self._look, width)

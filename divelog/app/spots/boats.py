@@ -7,11 +7,11 @@ from datetime import datetime
 
 from divelog.app.frames import framed
 from divelog.app.look import answers, rows
-from divelog.app.look.frame import Key
 from divelog.app.look.layout import Layout, Place
 from divelog.app.look.page import Page, joined
 from divelog.app.look.stack import KEPT, Block
 from divelog.app.look.words import Status
+from divelog.app.opening import BOATS_FIRST, BOATS_SECOND
 from divelog.app.shell import Shell
 from divelog.app.spot import Spot
 from divelog.checks.standing import paused_words
@@ -72,7 +72,9 @@ class Boats(Spot):
                 one.name, one.words, one.pack, one.status, number=str(index + 1 - self.top), under=one.reasons[:2],
                 strong=True, loud=one.loud,
             )  # fmt: skip
-            block = one.status is Status.OUTSIDE and not any(o.status is Status.OUTSIDE for _, o in chosen[: index - self.top])
+            block = one.status is Status.OUTSIDE and not any(
+                o.status is Status.OUTSIDE for _, o in chosen[: index - self.top]
+            )
             entries.append(rows.entry(layout, row, entry, focused=index == self.focus, block=block))
             row += 2 + len(one.reasons[:2])
         left = len(self.desk.boats) - self.top - a_page
@@ -83,17 +85,28 @@ class Boats(Spot):
         elif left > 0:
             blocks.append(Block(answers.sentence(layout, 0, f"and {left} more: page down"), row=19, rank=3))
         if self.desk.read_only:
-            blocks.append(Block(answers.note(layout, 0, "Read only", shown(self.desk.read_only), loud=True), row=20, rank=8))
+            blocks.append(
+                Block(
+                    answers.note(layout, 0, "Read only", shown(self.desk.read_only), loud=True),
+                    row=20,
+                    rank=8,
+                )
+            )
         elif self.to_confirm:
-            blocks.append(Block(answers.sentence(layout, 0, "Is the date right? Enter says yes, once a day."), row=20, rank=7))
+            blocks.append(
+                Block(
+                    answers.sentence(layout, 0, "Is the date right? Enter says yes, once a day."),
+                    row=20,
+                    rank=7,
+                )
+            )
         faults = self.desk.session.shelf.faults
         if faults and not self.to_confirm:
             words = shown(faults[0].sentence())
             blocks.append(Block(answers.note(layout, 0, "Fault", words), row=20, rank=6))
         return framed(
             self, layout, blocks, boat="Boats", place=_site_name(self), what=_water_words(self), year=True,
-            first=(Key("1-9", "boat"), Key("d", "day and water"), Key("+", "new boat"), Key("h", "hand over")),
-            second=(Key("?", "keys"), Key("g", "log, all boats"), Key("k", "upkeep"), None),
+            first=BOATS_FIRST[:4], second=BOATS_SECOND[:4],
         )  # fmt: skip
 
     def press(self, key: str) -> bool:
@@ -113,7 +126,11 @@ class Boats(Spot):
         if key in ("down", "up") and boats:
             step = 1 if key == "down" else -1
             self.focus = min(max((self.focus or 0) + step, 0), len(boats) - 1)
-            self.top = min(self.top, self.focus) if self.focus < self.top else max(self.top, self.focus - A_SCREEN + 1)
+            self.top = (
+                min(self.top, self.focus)
+                if self.focus < self.top
+                else max(self.top, self.focus - A_SCREEN + 1)
+            )
             return True
         if key == "pagedown" and self.top + A_SCREEN < len(boats):
             self.top += A_SCREEN
@@ -145,7 +162,15 @@ def standing(spot: Spot, slug: str) -> Standing:
     if document.faults:
         fault = document.faults[0]
         words = f"line {fault.line}: {fault.path or 'the file'}"
-        return Standing(slug, name, Status.OUTSIDE, "FAULT IN HER FILE", "", (shown(words), shown(f"found {fault.found}")), True)
+        return Standing(
+            slug,
+            name,
+            Status.OUTSIDE,
+            "FAULT IN HER FILE",
+            "",
+            (shown(words), shown(f"found {fault.found}")),
+            True,
+        )
     report = desk.proofs(slug)
     pack = pack_words(spot, slug, report)
     run = open_run(spot, slug)
@@ -154,13 +179,29 @@ def standing(spot: Spot, slug: str) -> Standing:
     if report.defects:
         reasons = tuple(shown(f"{d.what}, {d.since.day}.{d.since.month}.") for d in report.defects[:2])
         return Standing(slug, name, Status.OUTSIDE, "NOT TO LAUNCH", pack, reasons, True)
-    open_count = sum(1 for p in report.proofs if p.required and p.state in (State.TO_PROVE, State.NEVER, State.CLAIMED))
+    open_count = sum(
+        1 for p in report.proofs if p.required and p.state in (State.TO_PROVE, State.NEVER, State.CLAIMED)
+    )
     paused = paused_words(desk.session.log(slug).events, desk.now())
     if paused:
-        return Standing(slug, name, Status.TO_PROVE, shown(paused[0]), pack, (f"{open_count} to prove before launch", *paused[1:]))
+        return Standing(
+            slug,
+            name,
+            Status.TO_PROVE,
+            shown(paused[0]),
+            pack,
+            (f"{open_count} to prove before launch", *paused[1:]),
+        )
     if open_count == 0:
         return Standing(slug, name, Status.WITHIN, "nothing to prove", pack, ())
-    return Standing(slug, name, Status.TO_PROVE, state_words(report), pack, (f"{open_count} to prove before launch", newest_cause(report)))
+    return Standing(
+        slug,
+        name,
+        Status.TO_PROVE,
+        state_words(report),
+        pack,
+        (f"{open_count} to prove before launch", newest_cause(report)),
+    )
 
 
 def state_words(report: ProofReport) -> str:

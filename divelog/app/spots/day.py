@@ -37,7 +37,9 @@ class Asks:
 
 
 def _sites(spot: Spot) -> tuple[tuple[str, str], ...]:
-    return tuple((d.text_at("name") or s, s) for s, d in spot.desk.session.shelf.sites.items() if not d.faults)
+    return tuple(
+        (d.text_at("name") or s, s) for s, d in spot.desk.session.shelf.sites.items() if not d.faults
+    )
 
 
 def _looks(spot: Spot) -> tuple[tuple[str, str], ...]:
@@ -50,10 +52,10 @@ def _packs(spot: Spot) -> tuple[tuple[str, str], ...]:
 
 DAY_FIELDS: tuple[Asks, ...] = (
     Asks("site", "Where", choices=_sites),
-    Asks("water.temperature", "Water at the surface", "degC", "temperature"),
-    Asks("air.look", "The water looks like", choices=_looks, need=False),
-    Asks("water.clarity", "A white plate is lost at", "m", "length", need=False),
-    Asks("air.temperature", "Air", "degC", "temperature", need=False, note="Enter: not read"),
+    Asks("water.temperature", "Water, surface", "degC", "temperature", note="a hand down, in the shade"),
+    Asks("air.look", "It looks like", choices=_looks, need=False),
+    Asks("water.clarity", "Plate is lost at", "m", "length", need=False),
+    Asks("air.temperature", "Air", "degC", "temperature", need=False, note="Enter leaves it"),
 )
 PLAN_FIELDS: tuple[Asks, ...] = (
     Asks("plan.pack", "Pack", choices=_packs),
@@ -114,22 +116,36 @@ class Day(Spot):
 
     def draw(self, layout: Layout) -> Page:
         """Two numbers that move, the fields, and the plate under the present one."""
+        group = PLAN_FIELDS if self._in_plan() else DAY_FIELDS
+        first_of_group = self.fields.index(group[0])
         items = []
-        for index, field in enumerate(self.fields):
+        for index, field in enumerate(group, start=first_of_group):
             value, remark = self._words(field)
-            done = index < self.at and bool(value)
-            status = Status.DONE if done else Status.UNKNOWN if index < self.at else None
-            items.append(rows.Row(field.title, status, "", reading=value if not self._carried(field) else "",
-                                  limit=remark or ("" if not self._carried(field) else f"was {value}")))  # fmt: skip
+            done = index < self.at
+            status = (Status.DONE if value else Status.UNKNOWN) if done else None
+            words = value if not self._carried(field) else f"was {value}, {remark}"
+            items.append(rows.Row(field.title, status, limit=words or remark))
         blocks = [
             Block(self._two(layout), row=3, rank=4),
-            Block(rows.listed(layout, 0, items, focus=self.at), row=8, rank=KEPT),
-            Block(self._plate(layout), row=18 if len(self.fields) > 5 else 14, rank=KEPT),
+            Block(rows.listed(layout, 0, items, focus=self.at - first_of_group), row=9, rank=KEPT),
+            Block(self._plate(layout), row=15, rank=KEPT),
         ]
         if self.fault:
-            blocks.append(Block(answers.note(layout, 0, "Fault", cut(self.fault, layout.measure)), row=21, rank=8))
+            blocks.append(
+                Block(answers.note(layout, 0, "Fault", cut(self.fault, layout.measure)), row=21, rank=8)
+            )
         first = (Key("Enter", "keep"), Key("b", "back one line"), Key("u", "don't know"), None)
-        return framed(self, layout, blocks, place="Limits: day", what="once for all boats" if self.at < 5 else "her plan", first=first)
+        return framed(
+            self,
+            layout,
+            blocks,
+            place="Limits: day",
+            what="her plan" if self._in_plan() else "once for all boats",
+            first=first,
+        )
+
+    def _in_plan(self) -> bool:
+        return self.at < len(self.fields) and self.fields[self.at].path.startswith("plan.")
 
     def _carried(self, field: Asks) -> bool:
         fact = self._held(field)
@@ -144,7 +160,9 @@ class Day(Spot):
                 at(0, right, "Deepest keel", kind=Kind.AFTER),
                 _figure(layout, layout.title, back, ("min after launch", "min"), right - 2),
                 _figure(layout, right, keel, ("m", "m"), None),
-                at(0, layout.sign, "") if layout.gauge is None else at(4, right, cut(keel_remark(keel), layout.edge - right), kind=Kind.AFTER),
+                at(0, layout.sign, "")
+                if layout.gauge is None
+                else at(4, right, cut(keel_remark(keel), layout.edge - right), kind=Kind.AFTER),
             )
         )
 
@@ -153,15 +171,15 @@ class Day(Spot):
             return ()
         field = self.fields[self.at]
         if field.choices is not None:
-            options = field.choices(self)
-            line = "  ".join(f"{n} {shown(words)}" for n, (words, _) in enumerate(options[:9], 1))
-            shown_line = at(0, layout.title, cut(line, layout.measure), kind=Kind.INLINE)
-            digit = self.chosen
-            words = shown(options[int(digit) - 1][0]) if digit else ""
-            return shown_line + plate.choice_plate(layout, 1, digit, words)
+            options = field.choices(self)[:9]
+            listed = answers.choices(
+                layout, 0, [(str(n), shown(words)) for n, (words, _) in enumerate(options, 1)]
+            )
+            return listed
         text = self.typed.text
-        line = at(0, layout.title, cut(f"{field.title}, in {field.unit}", layout.measure), Role.BOLD)
-        return line + plate.text_plate(layout, 1, text)
+        return plate.text_plate(layout, 0, text) + at(
+            1, layout.title, f"in {field.unit}, or with another unit after it"
+        )
 
     # -- keys ---------------------------------------------------------------------------------------------------
 
@@ -263,7 +281,11 @@ class Day(Spot):
             self._next(PLAN_FIELDS[0])
 
     def _keep(self) -> None:
-        self.desk.draft = {p: f for p, f in self.desk.draft.items() if p.startswith("plan[") == self.dirty_plan or self.dirty_day}
+        self.desk.draft = {
+            p: f
+            for p, f in self.desk.draft.items()
+            if p.startswith("plan[") == self.dirty_plan or self.dirty_day
+        }
         if self.dirty_day:
             self.desk.keep_day()
         if self.dirty_plan:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from divelog.app.display import STATUS, limit_row, number_of
+from divelog.app.display import SHORT, STATUS, limit_row, number_of
 from divelog.app.frames import framed
 from divelog.app.look import answers, figures, rows
 from divelog.app.look.frame import Key
@@ -28,6 +28,16 @@ ROWS: tuple[tuple[str, str], ...] = (
 )
 """The seven rows of the first page, opened by 4 to 9 and 0."""
 
+FIRST_PAGE = frozenset(
+    {
+        "battery.endurance",
+        "depth.keel",
+        "buoyancy.trim_change",
+        *(k for k, _ in ROWS if k != "failsafe"),
+        "failsafe.delay",
+    }
+)
+
 ON_TOP = ("battery.endurance", "depth.keel", "buoyancy.trim_change")
 
 
@@ -51,13 +61,19 @@ class Limits(Spot):
     def _plan_open(self) -> bool:
         sheet = self.desk.sheet()
         plan = self.desk.last_of("plan.set")
-        today = plan is not None and plan.boat == self.desk.slug and plan.local.date() == self.desk.now().date()
+        today = (
+            plan is not None and plan.boat == self.desk.slug and plan.local.date() == self.desk.now().date()
+        )
         return not today or sheet.stated("plan.depth") is None
 
     def numbered(self) -> list[Limit | None]:
         """Limits by the digit that opens them: 1, 2, 3, then the seven rows (None where there is none)."""
         desk = self.desk
-        found: list[Limit | None] = [desk.limit(ON_TOP[0]), desk.limit("depth.keel", self._keel_item()), desk.limit(ON_TOP[2])]
+        found: list[Limit | None] = [
+            desk.limit(ON_TOP[0]),
+            desk.limit("depth.keel", self._keel_item()),
+            desk.limit(ON_TOP[2]),
+        ]
         for key, item in ROWS:
             found.append(desk.limit("failsafe.delay") if key == "failsafe" else desk.limit(key, item or None))
         return found
@@ -68,7 +84,9 @@ class Limits(Spot):
     def draw(self, layout: Layout) -> Page:
         """The page; everything listed where there is room."""
         if self.desk.slug is None:
-            return framed(self, layout, [Block(answers.sentence(layout, 0, "Take a boat first: 1 in places."), row=4)])
+            return framed(
+                self, layout, [Block(answers.sentence(layout, 0, "Take a boat first: 1 in places."), row=4)]
+            )
         blocks = [
             Block(self._two(layout), row=3, rank=KEPT),
             Block(self._listed(layout), row=10, rank=KEPT),
@@ -80,8 +98,8 @@ class Limits(Spot):
             blocks.insert(2, Block(self._rest(layout), row=20, rank=3))
         return framed(
             self, layout, blocks, what=self._where(), place="Limits today", extra=extra,
-            first=(Key("1-0", "why"), Key("m", "measure it now"), Key("d", "water and plan"), Key("c", "checks")),
-            second=(Key("?", "keys"), Key("a", "another boat"), Key("e", "every limit"), Key("n", "note")),
+            first=(Key("1-0", "why"), Key("m", "measure it now"), Key("d", "water, plan", "water"), Key("c", "checks")),
+            second=(Key("?", "keys"), Key("a", "another boat"), Key("e", "all limits", "all"), Key("n", "note")),
         )  # fmt: skip
 
     def _where(self) -> str:
@@ -94,7 +112,9 @@ class Limits(Spot):
         back, keel = self.desk.limit("battery.endurance"), self.desk.limit("depth.keel", self._keel_item())
         right = layout.limit if layout.limit is not None else layout.reading
         parts = [rows.number(layout, 0, "1"), at(0, layout.title, "Back at the bank", Role.BOLD)]
-        parts.append(at(0, right - 2, "2", Role.BOLD, Kind.AFTER) + at(0, right, "Deepest keel", Role.BOLD, Kind.AFTER))
+        parts.append(
+            at(0, right - 2, "2", Role.BOLD, Kind.AFTER) + at(0, right, "Deepest keel", Role.BOLD, Kind.AFTER)
+        )
         parts.append(_figure(layout, layout.title, back, ("min after launch", "min"), right - 2))
         parts.append(_figure(layout, right, keel, ("m", "m"), None))
         if layout.gauge is not None:
@@ -111,24 +131,30 @@ class Limits(Spot):
                 items.append(failsafe_row(self, digit))
             else:
                 limit = self.desk.limit(key, item or None)
-                items.append(limit_row(limit, digit) if limit is not None else None)
+                items.append(limit_row(limit, digit, SHORT[key]) if limit is not None else None)
         if layout.gauge is None:
             items.remove(None)
         return rows.listed(layout, 0, items, focus=None if self.focus is None else self.focus)
 
     def _rest(self, layout: Layout) -> Part:
         first = {*ON_TOP, *(key for key, _ in ROWS)}
-        rest = [one for one in self.desk.limits() if one.key not in first and one.verdict is not Verdict.NOT_FITTED]
+        rest = [
+            one
+            for one in self.desk.limits()
+            if one.key not in first and one.verdict is not Verdict.NOT_FITTED
+        ]
         return rows.listed(layout, 0, [limit_row(one) for one in rest[:13]], block=False)
 
     def _next(self, layout: Layout) -> Part:
-        tally = counts(self.desk.limits())
+        tally = counts([one for one in self.desk.limits() if one.key in FIRST_PAGE])
         text = f"{tally['assumed_inputs']} of {tally['inputs']} inputs are assumed (*)"
         best = self.desk.measure_next()
         if layout.limit is None or layout.gauge is None:
             return answers.note(layout, 0, "Measure", ", ".join(best) or text)
         part = at(0, layout.sign, "Measure next", Role.BOLD)
-        part += at(0, layout.title, cut(", ".join(best) or "nothing worth a trip", layout.limit - layout.title - 2))
+        part += at(
+            0, layout.title, cut(", ".join(best) or "nothing worth a trip", layout.limit - layout.title - 2)
+        )
         return part + at(0, layout.limit, text)
 
     def press(self, key: str) -> bool:
@@ -163,11 +189,17 @@ class Limits(Spot):
 
 
 def _figure(layout: Layout, column: int, limit: Limit | None, unit: tuple[str, str], end: int | None) -> Part:
-    if limit is None or limit.verdict is Verdict.UNKNOWN or not number_of(limit.shown).replace(".", "").rstrip("*").isdigit():
+    if (
+        limit is None
+        or limit.verdict is Verdict.UNKNOWN
+        or not number_of(limit.shown).replace(".", "").rstrip("*").isdigit()
+    ):
         return at(3, column, "unknown", Role.BOLD, Kind.AFTER)
     text = number_of(limit.shown)
     star = "*" if limit.starred and not text.endswith("*") else ""
-    part = figures.figure(layout, 1, column, text.rstrip("*"), step=3, unit=(unit[0] + star, unit[1] + star), end=end)
+    part = figures.figure(
+        layout, 1, column, text.rstrip("*"), step=3, unit=(unit[0] + star, unit[1] + star), end=end
+    )
     return part
 
 
@@ -191,8 +223,15 @@ def trim_row(limit: Limit | None) -> Row:
     """Trim is words."""
     if limit is None or limit.verdict is Verdict.UNKNOWN:
         missing = limit.missing[0] if limit is not None and limit.missing else ""
-        return Row("Trim", Status.UNKNOWN, "3", limit=shown(f"needs {missing}") if missing else "", strong=True)
-    return Row("Trim", None, "3", reading=shown(limit.shown), remark=shown(limit.remark), strong=True)
+        return Row(
+            "Trim", Status.UNKNOWN, "3", limit=shown(f"needs {missing}") if missing else "", strong=True
+        )
+    remark = limit.remark
+    if limit.value is not None:
+        grams = abs(limit.value) * 1000
+        way = "heavier" if limit.value < 0 else "lighter"
+        remark = f"{grams:.0f} g {way}, +/- {limit.u95 * 1000:.0f} g"
+    return Row("Trim", None, "3", reading=shown(limit.shown), remark=shown(remark), strong=True)
 
 
 def failsafe_row(spot: Spot, number: str) -> Row:
@@ -201,10 +240,19 @@ def failsafe_row(spot: Spot, number: str) -> Row:
     bench, wet = report.get("failsafe_bench"), report.get("failsafe_wet")
     for proof in (wet, bench):
         if not proof.stands:
-            words = proof.because or "never shown in the water" if proof.proof == "failsafe_wet" else proof.because or "not shown today"
+            words = (
+                proof.because or "never shown in the water"
+                if proof.proof == "failsafe_wet"
+                else proof.because or "not shown today"
+            )
             return Row("failsafe", Status.TO_PROVE, number, limit=shown(words))
     since = wet.since
-    return Row("failsafe", Status.WITHIN, number, limit=f"came up by herself {since.day}.{since.month}." if since else "proved")
+    return Row(
+        "failsafe",
+        Status.WITHIN,
+        number,
+        limit=f"came up by herself {since.day}.{since.month}." if since else "proved",
+    )
 
 
 def status_of(limit: Limit) -> Status | None:

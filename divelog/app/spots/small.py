@@ -49,7 +49,11 @@ class Keys(Spot):
                 row += 1
             if layout.gauge is not None:
                 row += 0
-        parts.append(answers.sentence(layout, row + 1, "Make the terminal's font as large as 80 by 24 allows: words read to 1 m."))
+        parts.append(
+            answers.sentence(
+                layout, row + 1, "Make the terminal's font as large as 80 by 24 allows: words read to 1 m."
+            )
+        )
         return framed(self, layout, [Block(joined(parts), row=3, rank=KEPT)], place="Keys")
 
     def press(self, key: str) -> bool:
@@ -70,7 +74,9 @@ class Leave(Spot):
     def draw(self, layout: Layout) -> Page:
         """One question."""
         parts = at(0, layout.title, "Leave divelog?", Role.BOLD)
-        parts += answers.sentence(layout, 1, "Everything answered is on disk. A run that is on stays on, and its clock goes on.")
+        parts += answers.sentence(
+            layout, 1, "Everything answered is on disk. A run that is on stays on, and its clock goes on."
+        )
         parts += answers.choices(layout, 3, [("1", "leave"), ("2", "stay")])
         return framed(self, layout, [Block(parts, row=4, rank=KEPT)], place="Leave")
 
@@ -100,13 +106,17 @@ class Faults(Spot):
         for fault in faults[self.top : self.top + (5 if layout.gauge is not None else 3)]:
             place = f"{fault.file}, line {fault.line}" if fault.line else fault.file
             parts.append(answers.note(layout, row, "Fault", cut(shown(place), layout.measure), loud=True))
-            parts.append(at(row + 1, layout.title, cut(shown(f"found {fault.found}"), layout.measure), Role.BOLD))
+            parts.append(
+                at(row + 1, layout.title, cut(shown(f"found {fault.found}"), layout.measure), Role.BOLD)
+            )
             parts.append(at(row + 2, layout.title, cut(shown(f"wanted {fault.wanted}"), layout.measure)))
             row += 3
         left = len(faults) - self.top
         what = f"{len(faults)} faults" if len(faults) != 1 else "one fault"
         blocks = [Block(joined(parts), row=3, rank=KEPT)]
-        blocks.append(Block(answers.note(layout, 0, "Next", "1 read the file again, when it is mended"), row=20, rank=6))
+        blocks.append(
+            Block(answers.note(layout, 0, "Next", "1 read the file again, when it is mended"), row=20, rank=6)
+        )
         return framed(self, layout, blocks, place="Fault", what=what if left else "no fault")
 
     def press(self, key: str) -> bool:

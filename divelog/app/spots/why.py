@@ -32,7 +32,9 @@ def value_text(path: str, si: float | None, u95: float, unit: str) -> str:
         return "missing"
     field = field_at(path)
     if field is not None and field.dimension:
-        symbols = [u for u in _USUAL if u in units.allowed(field.dimension)] or list(units.allowed(field.dimension))[:1]
+        symbols = [u for u in _USUAL if u in units.allowed(field.dimension)] or list(
+            units.allowed(field.dimension)
+        )[:1]
         for symbol in [*symbols, *units.allowed(field.dimension)]:
             unit_row = units.find(symbol, field.dimension)
             number = (si - unit_row.offset) / unit_row.factor
@@ -86,18 +88,29 @@ class Why(Spot):
         limit = self.limit()
         info = catalogue.info(self.key)
         if limit is None or info is None:
-            return framed(self, layout, [Block(answers.sentence(layout, 0, "Nothing is worked out here."), row=4)])
+            return framed(
+                self, layout, [Block(answers.sentence(layout, 0, "Nothing is worked out here."), row=4)]
+            )
         rests = self._parts(limit)
         self.focus = min(self.focus, max(0, len(rests) - 1))
         room = 5 if layout.height < 30 else 12
         blocks = [
             Block(self._top(layout, limit), row=3, rank=KEPT),
             Block(self._lines(layout, limit), row=8, rank=6),
-            Block(self._inputs(layout, rests, room) if not self.chart else self._response(layout, limit, rests), row=13, rank=5),
+            Block(
+                self._inputs(layout, rests, room) if not self.chart else self._response(layout, limit, rests),
+                row=13,
+                rank=5,
+            ),
             Block(self._below(layout, limit), row=19 if layout.height < 30 else 30, rank=3),
         ]
         trying = "trying: not saved" if self.nudges else ""
-        first = (Key("up down", "inputs"), Key("+ -", "try another"), Key("v", "chart" if not self.chart else "list"), Key("m", "measure it"))
+        first = (
+            Key("up down", "inputs"),
+            Key("+ -", "try another"),
+            Key("v", "chart" if not self.chart else "list"),
+            Key("m", "measure it"),
+        )
         return framed(
             self, layout, blocks, place=f"{self.place.title}: why", what=trying or shown(limit.item or info.title),
             first=first, second=(Key("?", "keys"), None, None, None),
@@ -107,22 +120,33 @@ class Why(Spot):
         info = catalogue.info(self.key)
         assert info is not None
         sense = {"max": "At most", "min": "At least", "band": "Between"}.get(info.sense, "About")
-        part = at(0, layout.sign, sense, Role.BOLD) + at(0, layout.title, cut(limit.title, layout.edge - layout.title), Role.BOLD)
+        part = at(0, layout.sign, sense, Role.BOLD) + at(
+            0, layout.title, cut(limit.title, layout.edge - layout.title), Role.BOLD
+        )
         text = number_of(limit.shown)
         right = layout.limit if layout.limit is not None else layout.reading
         drawn = text.rstrip("*").replace(".", "", 1).isdigit() and limit.verdict is not Verdict.UNKNOWN
         if drawn:
-            part += figures.figure(layout, 1, layout.title, text.rstrip("*"), step=3, unit=(info.display, info.display))
+            part += figures.figure(
+                layout, 1, layout.title, text.rstrip("*"), step=3, unit=(info.display, info.display)
+            )
         else:
             part += at(2, layout.title, cut(shown(limit.shown or "unknown"), 30), Role.BOLD)
         number = next((n for n in (limit.high, limit.low, limit.value) if n is not None), None)
         if number is not None and info.display:
             value, other = in_display(number, info), in_display(number + limit.u95, info)
             spread = f", give or take {plain(abs(other - value))}" if limit.u95 else ""
-            part += at(2, right, cut(f"{plain(value)} {info.display}{spread}", layout.edge - right), kind=Kind.AFTER)
+            part += at(
+                2, right, cut(f"{plain(value)} {info.display}{spread}", layout.edge - right), kind=Kind.AFTER
+            )
         status = STATUS.get(limit.verdict)
         words = status.word if status is not None else info.kind
-        part += at(3, right, cut(f"shown: the safe end, {info.step}" if info.kind == "limit" else words, layout.edge - right), kind=Kind.AFTER)
+        part += at(
+            3,
+            right,
+            cut(f"shown: the safe end, {info.step}" if info.kind == "limit" else words, layout.edge - right),
+            kind=Kind.AFTER,
+        )
         return part
 
     def _lines(self, layout: Layout, limit: Limit) -> Part:
@@ -144,13 +168,24 @@ class Why(Spot):
         first = max(0, self.focus - room + 1)
         for row in rests[first : first + room]:
             entry = row.input
-            known = {Basis.MEASURED: "measured", Basis.STATED: "stated", Basis.ASSUMED: "assumed*", Basis.MISSING: "missing"}
+            known = {
+                Basis.MEASURED: "measured",
+                Basis.STATED: "stated",
+                Basis.ASSUMED: "assumed*",
+                Basis.MISSING: "missing",
+            }
             when = f" {entry.on}" if entry.on else ""
             if entry.path in self.nudges:
                 when = " being tried"
-            value = value_text(entry.path, entry.si, entry.u95, entry.unit) if entry.si is not None else entry.said
+            value = (
+                value_text(entry.path, entry.si, entry.u95, entry.unit)
+                if entry.si is not None
+                else entry.said
+            )
             share = row.share if entry.u95 > 0 and row.share > 0.0005 else None
-            items.append(why.Input(shown(title_of(entry.path)), shown(value), known[entry.basis] + when, share))
+            items.append(
+                why.Input(shown(title_of(entry.path)), shown(value), known[entry.basis] + when, share)
+            )
         return why.rests_on(layout, 0, items, focus=self.focus - first)
 
     def _response(self, layout: Layout, limit: Limit, rests: tuple[Share, ...]) -> Part:
@@ -171,20 +206,26 @@ class Why(Spot):
             scale, offset = unit_row.factor, unit_row.offset
         shown_points = tuple(((x - offset) / scale, in_display(y, info)) for x, y in points)
         now = (entry.si - offset) / scale
-        title = at(0, layout.title, cut(f"How it moves with {title_of(entry.path)}", layout.measure), Role.BOLD)
+        title = at(
+            0, layout.title, cut(f"How it moves with {title_of(entry.path)}", layout.measure), Role.BOLD
+        )
         return title + response_chart(layout, 1, Response(shown_points, now, symbol, info.display))
 
     def _below(self, layout: Layout, limit: Limit) -> Part:
         parts = []
         row = 0
         if limit.source:
-            parts.append(answers.note(layout, row, "Source", cut(shown("; ".join(limit.source)), layout.measure)))
+            parts.append(
+                answers.note(layout, row, "Source", cut(shown("; ".join(limit.source)), layout.measure))
+            )
             row += 1
         if limit.cautions:
             parts.append(answers.note(layout, row, "Caution", cut(shown(limit.cautions[0]), layout.measure)))
             row += 1
         elif limit.actions:
-            parts.append(answers.note(layout, row, "Next", cut(shown("; ".join(limit.actions)), layout.measure)))
+            parts.append(
+                answers.note(layout, row, "Next", cut(shown("; ".join(limit.actions)), layout.measure))
+            )
         return joined(parts)
 
     def press(self, key: str) -> bool:
@@ -199,8 +240,8 @@ class Why(Spot):
             entry = rests[self.focus].input
             if entry.si is not None:
                 width = entry.u95 or abs(entry.si) * 0.05 or 0.01
-                step = width / 2 if key in ("+", "=") else -width / 2
-                self.nudges[entry.path] = self.nudges.get(entry.path, 0.0) + step
+                half = width / 2 if key in ("+", "=") else -width / 2
+                self.nudges[entry.path] = self.nudges.get(entry.path, 0.0) + half
             return True
         if key == "0":
             self.nudges.clear()
