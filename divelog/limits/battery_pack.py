@@ -151,7 +151,7 @@ def health(s: Sheet, name: str) -> Health:
         )
         return Health(share, HEALTH_U95, False)
     bought = s.day_of(f"pack[{name}].bought") if s.fact(f"pack[{name}].bought") is not None else None
-    age = None if bought is None or s.at is None else max(0.0, (s.at.date() - bought).days * _DAY)
+    age = None if bought is None or s.day is None else max(0.0, (s.day - bought).days * _DAY)
     share = assumed_health(age=age)
     s.assume(f"health of pack {name}", share, HEALTH_U95, "1", "by its age, never tested")
     return Health(share, HEALTH_U95, False)
@@ -163,7 +163,7 @@ def _within_a_year(s: Sheet, name: str, path: str) -> bool:
         on = _date(fact.on)
     else:
         on = s.day_of(f"pack[{name}].measured.on")
-    return on is not None and s.at is not None and (s.at.date() - on).days <= 365
+    return on is not None and s.day is not None and (s.day - on).days <= 365
 
 
 def _date(text: str) -> date | None:

@@ -26,10 +26,9 @@ def each_item(
 
 
 def _one(s: Sheet, key: Key, item: str, work: Callable[[Sheet, str], Limit]) -> Limit:
-    try:
-        found, inputs = s.recorded(lambda sheet: work(sheet, item))
-    except OutOfRangeError as error:
-        return _without(key, item, Verdict.UNKNOWN, str(error), (), ())
+    found, inputs = s.tried(lambda sheet: work(sheet, item))
+    if isinstance(found, OutOfRangeError):
+        return _without(key, item, Verdict.UNKNOWN, str(found), (), inputs)
     if isinstance(found, UnknownError):
         return _without(key, item, Verdict.UNKNOWN, found.because, found.missing, inputs)
     if isinstance(found, NotFittedError):

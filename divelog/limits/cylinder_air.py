@@ -82,7 +82,7 @@ class Shared:
 def shared_ballast(s: Sheet) -> Shared | None:
     """How her ballast moves the shut-in air; None where it does not."""
     inside = s.flag("ballast.inside_cylinder") is True
-    vented = s.facts.get("boat.ballast.vent") is not None and s.word("ballast.vent") == "into cylinder"
+    vented = s.fact("ballast.vent") is not None and s.word("ballast.vent") == "into cylinder"
     if s.word("ballast.kind") == "none" or not (inside or vented):
         return None
     volume = s.num("ballast.volume").si

@@ -88,7 +88,7 @@ def test_gauge(s: Sheet, method: str) -> float:
 def _meter(s: Sheet, reads: str) -> str | None:
     """Id of a meter of the kit that reads a quantity."""
     for meter in s.ids("kit.meter"):
-        fact = s.facts.get(f"kit.meter[{meter}].reads")
+        fact = s.fact(f"kit.meter[{meter}].reads")
         if fact is not None and fact.value == reads:
             return meter
     return None

@@ -23,10 +23,9 @@ class Key:
 
     def __call__(self, sheet: Sheet) -> tuple[Limit, ...]:
         """Every result of this key on a sheet; a missing figure or a refusal becomes a result in words."""
-        try:
-            found, inputs = sheet.recorded(self._run)
-        except OutOfRangeError as error:
-            return (self._empty(Verdict.UNKNOWN, str(error), (), ()),)
+        found, inputs = sheet.tried(self._run)
+        if isinstance(found, OutOfRangeError):
+            return (self._empty(Verdict.UNKNOWN, str(found), (), inputs),)
         if isinstance(found, UnknownError):
             return (self._empty(Verdict.UNKNOWN, found.because, found.missing, inputs),)
         if isinstance(found, NotFittedError):

@@ -59,9 +59,9 @@ def grease_caution(s: Sheet, item: str) -> tuple[str, ...]:
 def age_caution(s: Sheet, item: str) -> tuple[str, ...]:
     """One sentence where a seal has been in the boat for longer than rings keep their spring."""
     fitted = s.day_of(f"seal[{item}].fitted")
-    if fitted is None or s.at is None:
+    if fitted is None or s.day is None:
         return ()
-    days = (s.at.date() - fitted).days
+    days = (s.day - fitted).days
     moves = s.flag(f"seal[{item}].moves")
     if days < (MOVING_DAYS if moves else STATIC_DAYS):
         return ()

@@ -42,8 +42,8 @@ class Gain:
 
 
 def number_of(limit: Limit) -> float | None:
-    """The number of a result that moves: its high, low or value."""
-    for found in (limit.high, limit.low, limit.value):
+    """The number of a result that moves: what was worked out, else its edge."""
+    for found in (limit.value, limit.high, limit.low):
         if found is not None:
             return found
     return None

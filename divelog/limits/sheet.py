@@ -3,6 +3,8 @@
 Limits are pure functions of a sheet. Figures that several limits share (density today, the dived balance, the cold
 cylinder) are functions of the sheet too, worked out once by ``of``; what they asked counts for everyone who uses them.
 So the inputs of a result, their basis and their share of its ± come from the record and are written nowhere twice.
+The same record keeps everything a figure looked at (`Asked`), so that whoever holds results knows which of them a new
+fact can touch at all.
 """
 
 from __future__ import annotations
@@ -14,12 +16,16 @@ from types import MappingProxyType
 from typing import Any, TypeVar
 
 from divelog.limits.model import Input, Observed, ProofView, Series
+from divelog.physics.errors import OutOfRangeError
 from divelog.profiles.document import Basis, Fact, Num, State
 from divelog.profiles.facts import Facts, assumption, field_at, plain_value
 from divelog.profiles.fields import Kind
 from divelog.units import DIMENSIONS
 
 T = TypeVar("T")
+Asked = tuple[str, ...]
+"""One thing looked at: ``("fact", path)``, ``("ids", list)``, ``("log", field)``, ``("reading", key, item)``,
+``("answer", key, item)``, ``("day",)``."""
 _NOTHING = Observed()
 
 
@@ -43,6 +49,30 @@ class NotFittedError(Exception):
 @dataclass(slots=True)
 class _Record:
     inputs: dict[str, Input] = field(default_factory=dict)
+    asked: set[Asked] = field(default_factory=set)
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """A shared figure worked out once: its result or refusal, its inputs, and what it looked at."""
+
+    result: Any
+    inputs: dict[str, Input]
+    asked: frozenset[Asked]
+
+
+@dataclass(frozen=True, slots=True)
+class _Found:
+    """What stands at a whole path, as a fact, as a number and as an input; and what a guess of it looked at."""
+
+    fact: Fact | None
+    number: Num | None
+    input: Input
+    asked: frozenset[Asked]
+
+
+Refusal = UnknownError | NotFittedError | OutOfRangeError
+_REFUSALS = (UnknownError, NotFittedError, OutOfRangeError)
 
 
 class Sheet:
@@ -59,7 +89,7 @@ class Sheet:
         spreads: Mapping[str, float] | None = None,
     ) -> None:
         self.facts = facts
-        self.observed = observed
+        self._observed = observed
         self.readings: Mapping[tuple[str, str], Num] = MappingProxyType(dict(readings or {}))
         self.answers: Mapping[tuple[str, str], str] = MappingProxyType(dict(answers or {}))
         """Readings that were words ("a drop"), by key and item."""
@@ -68,88 +98,181 @@ class Sheet:
         self.spreads: Mapping[str, float] = spreads or {}
         """Taken instead of the ± of figures by path: what a better measurement would buy."""
         self._at = at
-        self._memo: dict[Any, tuple[Any, dict[str, Input]]] = {}
+        self._memo: dict[Any, Kept] = {}
+        self._found: dict[str, _Found] = {}
         self._records: list[_Record] = [_Record()]
         self._quiet = _Asking(self)
 
-    def varied(self, nudges: Mapping[str, float] | None = None, spreads: Mapping[str, float] | None = None) -> Sheet:
-        """The same boat and day with some inputs moved, or known better."""
-        return Sheet(self.facts, self.observed, self.readings, self._at, self.answers, nudges, spreads)
+    def varied(
+        self, nudges: Mapping[str, float] | None = None, spreads: Mapping[str, float] | None = None
+    ) -> Sheet:
+        """The same boat and day with some inputs moved (on top of what is moved here), or known better."""
+        moved = dict(self.nudges)
+        for path, delta in (nudges or {}).items():
+            moved[path] = moved.get(path, 0.0) + delta
+        known = {**self.spreads, **(spreads or {})}
+        return Sheet(self.facts, self._observed, self.readings, self._at, self.answers, moved, known)
+
+    def known_better(self, measured: Mapping[str, Num]) -> Sheet:
+        """The same boat and day with facts measured at these paths."""
+        facts = {path: Fact(number, basis=Basis.MEASURED) for path, number in measured.items()}
+        known = self.facts.with_sets(facts)
+        return Sheet(known, self._observed, self.readings, self._at, self.answers, self.nudges, self.spreads)
+
+    @property
+    def observed(self) -> Observed:
+        """What the log teaches; whoever asks for it rests on all of it."""
+        self._ask("log")
+        return self._observed
 
     # -- the record ---------------------------------------------------------------------------------------------
 
     def of(self, work: Callable[..., T], *args: Any) -> T:
-        """Work out a shared figure once; its inputs count for the caller. Exceptions are remembered too."""
+        """Work out a shared figure once; its inputs count for the caller. Refusals are remembered too."""
         token = (work, args)
-        if token not in self._memo:
+        kept = self._memo.get(token)
+        if kept is None:
             record = _Record()
             self._records.append(record)
             result: Any
             try:
                 result = work(self, *args)
-            except (UnknownError, NotFittedError) as error:
+            except _REFUSALS as error:
                 result = error
             finally:
                 self._records.pop()
-            self._memo[token] = (result, record.inputs)
-        result, inputs = self._memo[token]
-        self._records[-1].inputs.update(inputs)
-        if isinstance(result, UnknownError | NotFittedError):
-            raise result
-        return result  # type: ignore[no-any-return]
+            kept = self._memo[token] = Kept(result, record.inputs, frozenset(record.asked))
+        above = self._records[-1]
+        above.inputs.update(kept.inputs)
+        above.asked |= kept.asked
+        if isinstance(kept.result, _REFUSALS):
+            raise kept.result.with_traceback(None)
+        return kept.result  # type: ignore[no-any-return]
+
+    def tried(self, work: Callable[[Sheet], T]) -> tuple[T | Refusal, tuple[Input, ...]]:
+        """Work something out on a record of its own: the result, or the refusal, and its inputs."""
+        record = _Record()
+        self._records.append(record)
+        found: T | Refusal
+        try:
+            found = work(self)
+        except _REFUSALS as error:
+            found = error
+        finally:
+            self._records.pop()
+            self._records[-1].asked |= record.asked
+        return found, tuple(record.inputs.values())
 
     def recorded(
         self, work: Callable[[Sheet], T]
     ) -> tuple[T | UnknownError | NotFittedError, tuple[Input, ...]]:
-        """Work something out on a record of its own: the result (or why there is none) and its inputs."""
+        """The same, where a figure out of its range is raised on."""
+        found, inputs = self.tried(work)
+        if isinstance(found, OutOfRangeError):
+            raise found
+        return found, inputs
+
+    def asked_by(self, work: Callable[[Sheet], T]) -> tuple[T, frozenset[Asked]]:
+        """Work something out, with everything it looked at."""
         record = _Record()
         self._records.append(record)
         try:
-            return work(self), tuple(record.inputs.values())
-        except (UnknownError, NotFittedError) as error:
-            return error, tuple(record.inputs.values())
+            found = work(self)
         finally:
             self._records.pop()
+            self._records[-1].asked |= record.asked
+        return found, frozenset(record.asked)
 
-    def _note(self, entry: Input) -> None:
-        self._records[-1].inputs[entry.path] = entry
+    def value_of(self, asked: Asked) -> Any:
+        """What stands where somebody looked, to compare with what stood there before."""
+        kind, *rest = asked
+        match kind:
+            case "fact":
+                return self.facts.get(rest[0])
+            case "ids":
+                return self.facts.ids(rest[0])
+            case "reading":
+                return self.reading(rest[0], rest[1])
+            case "answer":
+                return self.answer(rest[0], rest[1])
+            case "day":
+                return self.day
+            case _:
+                return self._observed
+
+    def keep_figures(self, other: Sheet, changed: frozenset[Asked]) -> None:
+        """Take over the figures of another sheet that looked at nothing of what has changed since."""
+        for token, kept in other._memo.items():
+            if changed.isdisjoint(kept.asked):
+                self._memo[token] = kept
+
+    def _ask(self, *asked: str) -> None:
+        self._records[-1].asked.add(asked)
 
     def assume(
         self, name: str, si: float, u95: float = 0.0, unit: str = "", note: str = "", star: bool = False
     ) -> Num:
         """A figure of the method itself that no field holds (a humidity, a lag): recorded as assumed."""
+        return self._figure(name, si, u95, unit, Basis.ASSUMED, note, star)
+
+    def learnt(self, name: str, si: float, u95: float, unit: str, note: str) -> Num:
+        """A figure that the log taught (a draw, a factor of her own): recorded as measured."""
+        return self._figure(name, si, u95, unit, Basis.MEASURED, note, False)
+
+    def _figure(
+        self, name: str, si: float, u95: float, unit: str, basis: Basis, note: str, star: bool
+    ) -> Num:
         si += self.nudges.get(name, 0.0)
         u95 = self.spreads.get(name, u95)
-        self._note(Input(name, si, u95, unit, Basis.ASSUMED, said=note, starred=star))
-        return Num(si, u95, Basis.ASSUMED)
+        self._records[-1].inputs[name] = Input(name, si, u95, unit, basis, said=note, starred=star)
+        return Num(si, u95, basis)
 
     # -- facts --------------------------------------------------------------------------------------------------
 
     def fact(self, path: str) -> Fact | None:
         """The fact of a short or whole path, stated or measured; None where nobody has said anything."""
-        return self.facts.get(self.facts.canonical(path))
-
-    def _resolve(self, path: str) -> tuple[str, Fact | None]:
-        """Canonical path with the fact, stated or assumed; recorded."""
         whole = self.facts.canonical(path)
-        found = self.facts.get(whole)
-        if found is None or (found.state is State.UNKNOWN):
-            found = self._assumed(whole)
+        self._ask("fact", whole)
+        return self.facts.get(whole)
+
+    def _resolve(self, path: str) -> _Found:
+        """What stands at a path, stated or assumed; recorded."""
+        whole = self.facts.canonical(path)
+        found = self._found.get(whole)
+        if found is None:
+            found = self._found[whole] = self._resolved(whole)
+        above = self._records[-1]
+        above.inputs[whole] = found.input
+        above.asked |= found.asked
+        return found
+
+    def _resolved(self, whole: str) -> _Found:
+        record = _Record(asked={("fact", whole)})
+        self._records.append(record)
+        try:
+            fact = self.facts.get(whole)
+            if fact is None or fact.state is State.UNKNOWN:
+                fact = self._assumed(whole)
+        finally:
+            self._records.pop()
+        asked = frozenset(record.asked)
         item = field_at(whole)
         unit = DIMENSIONS[item.dimension].si if item is not None and item.dimension else ""
-        if found is None or found.state is not State.KNOWN:
-            self._note(Input(whole, None, 0.0, unit, Basis.MISSING))
-            return whole, None
-        found = self._varied(whole, found)
-        value = found.value
-        number = value if isinstance(value, Num) else None
-        si = number.si if number else float(value) if isinstance(value, float | bool) else None
-        u95 = number.u95 if number else 0.0
-        said = found.typed or plain_value(value)
-        rule = assumption(whole) if found.basis is Basis.ASSUMED else None
+        if fact is None or fact.state is not State.KNOWN:
+            return _Found(None, None, Input(whole, None, 0.0, unit, Basis.MISSING), asked)
+        fact = self._varied(whole, fact)
+        value = fact.value
+        number: Num | None = None
+        if isinstance(value, Num):
+            number = value if value.basis is fact.basis else replace(value, basis=fact.basis)
+        elif isinstance(value, float) and not isinstance(value, bool):
+            number = Num(value, 0.0, fact.basis)
+        si = number.si if number is not None else float(value) if isinstance(value, bool) else None
+        u95 = number.u95 if number is not None else 0.0
+        rule = assumption(whole) if fact.basis is Basis.ASSUMED else None
         starred = rule is not None and rule.star
-        self._note(Input(whole, si, u95, unit, found.basis, found.on, said, starred))
-        return whole, found
+        said = fact.typed or plain_value(value)
+        return _Found(fact, number, Input(whole, si, u95, unit, fact.basis, fact.on, said, starred), asked)
 
     def _varied(self, whole: str, found: Fact) -> Fact:
         if not self.nudges and not self.spreads:
@@ -175,14 +298,7 @@ class Sheet:
 
     def maybe(self, path: str) -> Num | None:
         """The quantity at a path (stated, measured or assumed), or None where it is missing or not fitted."""
-        _, found = self._resolve(path)
-        if found is None:
-            return None
-        if isinstance(found.value, Num):
-            return replace(found.value, basis=found.basis)
-        if isinstance(found.value, float) and not isinstance(found.value, bool):
-            return Num(found.value, 0.0, found.basis)
-        return None
+        return self._resolve(path).number
 
     def num(self, path: str) -> Num:
         """The quantity at a path; raises UnknownError naming the path where it is missing."""
@@ -197,15 +313,14 @@ class Sheet:
 
     def stated(self, path: str) -> Num | None:
         """The quantity somebody has stated or measured, never an assumed one."""
-        whole = self.facts.canonical(path)
-        found = self.facts.get(whole)
+        found = self.fact(path)
         if found is None or not isinstance(found.value, Num | float) or found.state is not State.KNOWN:
             return None
         return self.maybe(path)
 
     def word(self, path: str) -> str | None:
         """A choice or text (flags as ``true``/``false``), stated or assumed; None where missing."""
-        _, found = self._resolve(path)
+        found = self._resolve(path).fact
         return None if found is None else plain_value(found.value) or None
 
     def need_word(self, path: str) -> str:
@@ -222,7 +337,7 @@ class Sheet:
 
     def texts(self, path: str) -> tuple[str, ...]:
         """A list of texts; empty where missing."""
-        _, found = self._resolve(path)
+        found = self._resolve(path).fact
         value = found.value if found is not None else None
         return tuple(v for v in value if isinstance(v, str)) if isinstance(value, tuple) else ()
 
@@ -231,23 +346,25 @@ class Sheet:
         item = field_at(self.facts.canonical(path))
         if item is None or item.kind is not Kind.WORDS:
             return ()
-        _, found = self._resolve(path)
+        found = self._resolve(path).fact
         value = found.value if found is not None else None
         return tuple(v for v in value if isinstance(v, tuple)) if isinstance(value, tuple) else ()
 
     def day_of(self, path: str) -> date | None:
         """A date; None where missing."""
-        _, found = self._resolve(path)
+        found = self._resolve(path).fact
         value = found.value if found is not None else None
         return value if isinstance(value, date) else None
 
     def ids(self, path: str) -> tuple[str, ...]:
         """Ids of a list of tables: ``cap``, ``seal``, ``failsafe``, ``lead`` of the boat, or ``kit.pack``."""
-        return self.facts.ids(path if "." in path else f"boat.{path}")
+        whole = path if "." in path else f"boat.{path}"
+        self._ask("ids", whole)
+        return self.facts.ids(whole)
 
     def basis_of(self, path: str) -> Basis:
         """The basis of what stands at a path."""
-        _, found = self._resolve(path)
+        found = self._resolve(path).fact
         return Basis.MISSING if found is None else found.basis
 
     @property
@@ -256,21 +373,24 @@ class Sheet:
         return self._quiet.size
 
     @property
-    def at(self) -> datetime | None:
-        """The moment the limits are for."""
+    def day(self) -> date | None:
+        """The date the limits are for, for ages of parts; None where neither a moment nor a day says."""
+        self._ask("day")
         if self._at is not None:
-            return self._at
+            return self._at.date()
         found = self.facts.get("today.at")
-        return found.value if found is not None and isinstance(found.value, datetime) else None
+        return found.value.date() if found is not None and isinstance(found.value, datetime) else None
 
     # -- readings, proofs, the log ------------------------------------------------------------------------------
 
     def reading(self, key: str, item: str = "") -> Num | None:
         """Today's reading of a key, with its own ±."""
+        self._ask("reading", key, item)
         return self.readings.get((key, item), self.readings.get((key, ""), None) if item else None)
 
     def answer(self, key: str, item: str = "") -> str | None:
         """Today's reading of a key where it was a word."""
+        self._ask("answer", key, item)
         return self.answers.get((key, item), self.answers.get((key, ""), None) if item else None)
 
     def proof(self, name: str) -> ProofView:
@@ -292,6 +412,7 @@ class _Asking:
     def _fact(self, path: str) -> Fact | None:
         facts = self._sheet.facts
         whole = facts.canonical(path)
+        self._sheet._ask("fact", whole)
         found = facts.get(whole)
         if found is None or found.state is State.UNKNOWN:
             found = self._sheet._assumed(whole)

@@ -21,10 +21,10 @@ class Basis(Enum):
     @property
     def rank(self) -> int:
         """0 for the best, 3 for the worst."""
-        return _RANK[self]
+        return _RANK[self._value_]
 
 
-_RANK = {Basis.MEASURED: 0, Basis.STATED: 1, Basis.ASSUMED: 2, Basis.MISSING: 3}
+_RANK = {"measured": 0, "stated": 1, "assumed": 2, "missing": 3}
 
 
 class State(Enum):

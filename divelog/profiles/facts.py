@@ -82,11 +82,19 @@ class Facts:
     slug: str
     measured: Mapping[str, Fact] = field(default_factory=lambda: _EMPTY)
     sets: Mapping[str, Fact] = field(default_factory=lambda: _EMPTY)
+    _whole: dict[str, str] = field(default_factory=dict, init=False, repr=False, compare=False)
+    """Whole paths by short ones, as they were asked for."""
 
     # -- paths --------------------------------------------------------------------------------------------------
 
     def canonical(self, path: str) -> str:
         """The whole path a short one means here; ``pack.x`` becomes ``kit.pack[D2].x``."""
+        whole = self._whole.get(path)
+        if whole is None:
+            whole = self._whole[path] = self._canonical(path)
+        return whole
+
+    def _canonical(self, path: str) -> str:
         head = path.split(".", 1)[0].split("[", 1)[0]
         if path in _MEASURED_ONLY or bare(path) in _MEASURED_ONLY:
             if head in ("pack", "bottle") and "[" not in path:

@@ -1,6 +1,7 @@
 """The two worked boats: sheets with exactly the inputs of the acceptance table, for tests of limits.
 
-Files: sample_boats (Tansy, Bulrush, kit, Withy Pond, the day of 4 May 2032). Readings and history as the table states.
+Files: sample_boats (Tansy, Bulrush, Withy Pond, the day of 4 May 2032) and of the sample kit the entries these two
+boats use (tests/data/worked/kit.toml). Readings and history as the table states.
 """
 
 from __future__ import annotations
@@ -17,6 +18,7 @@ from divelog.profiles.reading import read_document
 from divelog.profiles.schema import SCHEMAS
 
 SAMPLES = Path(__file__).resolve().parents[2] / "sample_boats"
+KIT = Path(__file__).resolve().parents[1] / "data" / "worked" / "kit.toml"
 AT = datetime.fromisoformat("2032-05-04T08:11:00+01:00")
 
 
@@ -28,9 +30,9 @@ def document(path: str, root: str) -> Document:
 
 
 def _kit() -> Document:
-    """The sample kit and, as the table takes it, a thermometer inside (0.2 K, one standard deviation)."""
+    """Their kit and, as the table takes it, a thermometer inside (0.2 K, one standard deviation)."""
     meter = b'\n[[meter]]\nid = "thermometer inside"\nreads = "temperature"\nstep = "0.1 K"\n'
-    found = read_document((SAMPLES / "kit.toml").read_bytes() + meter, "kit.toml", SCHEMAS["kit"])
+    found = read_document(KIT.read_bytes() + meter, "kit.toml", SCHEMAS["kit"])
     assert not found.faults, [f.sentence() for f in found.faults]
     return found
 

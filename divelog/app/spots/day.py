@@ -17,6 +17,7 @@ from divelog.app.shell import Shell
 from divelog.app.spot import Spot
 from divelog.app.spots.limits import _figure, keel_remark
 from divelog.app.typed import Typed
+from divelog.limits.model import Limit
 from divelog.profiles.document import Fact, State
 from divelog.profiles.schema import LOOKS
 from divelog.text import shown
@@ -160,11 +161,15 @@ class Day(Spot):
                 at(0, right, "Deepest keel", kind=Kind.AFTER),
                 _figure(layout, layout.title, back, ("min after launch", "min"), right - 2),
                 _figure(layout, right, keel, ("m", "m"), None),
-                at(0, layout.sign, "")
-                if layout.gauge is None
-                else at(4, right, cut(keel_remark(keel), layout.edge - right), kind=Kind.AFTER),
+                self._binds(layout, keel, right),
             )
         )
+
+    def _binds(self, layout: Layout, keel: Limit | None, right: int) -> Part:
+        if layout.gauge is None:
+            return ()
+        below = 4 if layout.figure_step(3) == 3 else 7
+        return at(below, right, cut(keel_remark(keel), layout.edge - right), kind=Kind.AFTER)
 
     def _plate(self, layout: Layout) -> Part:
         if self.at >= len(self.fields):

@@ -42,13 +42,12 @@ class Keys(Spot):
         parts: list[Part] = []
         row = 0
         for title, lines in (("Anywhere", _ANYWHERE), ("In a check", _CHECKS), ("In a run", _RUN)):
-            parts.append(at(row, layout.sign, title, Role.BOLD))
+            if layout.margin:
+                parts.append(at(row, layout.sign, title, Role.BOLD))
             for key, words in lines:
                 parts.append(at(row, layout.title, key, Role.BOLD))
                 parts.append(at(row, layout.reading, cut(words, layout.edge - layout.reading)))
                 row += 1
-            if layout.gauge is not None:
-                row += 0
         parts.append(
             answers.sentence(
                 layout, row + 1, "Make the terminal's font as large as 80 by 24 allows: words read to 1 m."
@@ -77,8 +76,10 @@ class Leave(Spot):
         parts += answers.sentence(
             layout, 1, "Everything answered is on disk. A run that is on stays on, and its clock goes on."
         )
-        parts += answers.choices(layout, 3, [("1", "leave"), ("2", "stay")])
-        return framed(self, layout, [Block(parts, row=4, rank=KEPT)], place="Leave")
+        choices = answers.choices(layout, 0, [("1", "leave"), ("2", "stay")])
+        return framed(
+            self, layout, [Block(parts, row=4, rank=5), Block(choices, row=7, rank=KEPT)], place="Leave"
+        )
 
     def press(self, key: str) -> bool:
         """1 leaves, anything else stays."""

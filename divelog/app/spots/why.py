@@ -93,7 +93,8 @@ class Why(Spot):
             )
         rests = self._parts(limit)
         self.focus = min(self.focus, max(0, len(rests) - 1))
-        room = 5 if layout.height < 30 else 12
+        cautioned = bool(limit.cautions)
+        room = (4 if cautioned else 5) if layout.height < 30 else 12
         blocks = [
             Block(self._top(layout, limit), row=3, rank=KEPT),
             Block(self._lines(layout, limit), row=8, rank=6),
@@ -102,11 +103,24 @@ class Why(Spot):
                 row=13,
                 rank=5,
             ),
-            Block(self._below(layout, limit), row=19 if layout.height < 30 else 30, rank=3),
+            Block(
+                self._below(layout, limit),
+                row=(18 if cautioned else 19) if layout.height < 30 else 30,
+                rank=3,
+            ),
         ]
+        if cautioned:
+            row = 20 if layout.height < 30 else 33
+            blocks.append(
+                Block(
+                    answers.cautions(layout, 0, [cut(shown(limit.cautions[0]), layout.measure)]),
+                    row=row,
+                    rank=4,
+                )
+            )
         trying = "trying: not saved" if self.nudges else ""
         first = (
-            Key("up down", "inputs"),
+            Key("down", "inputs"),
             Key("+ -", "try another"),
             Key("v", "chart" if not self.chart else "list"),
             Key("m", "measure it"),
@@ -120,9 +134,10 @@ class Why(Spot):
         info = catalogue.info(self.key)
         assert info is not None
         sense = {"max": "At most", "min": "At least", "band": "Between"}.get(info.sense, "About")
-        part = at(0, layout.sign, sense, Role.BOLD) + at(
-            0, layout.title, cut(limit.title, layout.edge - layout.title), Role.BOLD
-        )
+        title = limit.title if layout.margin else f"{sense}: {limit.title}"
+        part = at(0, layout.title, cut(title, layout.edge - layout.title), Role.BOLD)
+        if layout.margin:
+            part += at(0, layout.sign, sense, Role.BOLD)
         text = number_of(limit.shown)
         right = layout.limit if layout.limit is not None else layout.reading
         drawn = text.rstrip("*").replace(".", "", 1).isdigit() and limit.verdict is not Verdict.UNKNOWN
@@ -131,7 +146,9 @@ class Why(Spot):
                 layout, 1, layout.title, text.rstrip("*"), step=3, unit=(info.display, info.display)
             )
         else:
-            part += at(2, layout.title, cut(shown(limit.shown or "unknown"), 30), Role.BOLD)
+            part += at(
+                2, layout.title, cut(shown(limit.shown or "unknown"), right - layout.title - 2), Role.BOLD
+            )
         number = next((n for n in (limit.high, limit.low, limit.value) if n is not None), None)
         if number is not None and info.display:
             value, other = in_display(number, info), in_display(number + limit.u95, info)
@@ -219,10 +236,7 @@ class Why(Spot):
                 answers.note(layout, row, "Source", cut(shown("; ".join(limit.source)), layout.measure))
             )
             row += 1
-        if limit.cautions:
-            parts.append(answers.note(layout, row, "Caution", cut(shown(limit.cautions[0]), layout.measure)))
-            row += 1
-        elif limit.actions:
+        if limit.actions and not limit.cautions:
             parts.append(
                 answers.note(layout, row, "Next", cut(shown("; ".join(limit.actions)), layout.measure))
             )
