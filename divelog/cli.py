@@ -102,7 +102,42 @@ def _add_files(verbs: "argparse._SubParsersAction[_Parser]") -> None:
     _verb(verbs, "where", "folders in use", "files:run_where")
 
 
-_VERBS: list[Callable[["argparse._SubParsersAction[_Parser]"], None]] = [_add_demo, _add_limits, _add_words, _add_files]
+def _add_log(verbs: "argparse._SubParsersAction[_Parser]") -> None:
+    runs = _verb(verbs, "runs", "runs of a boat, or of all", "runs:run_runs")
+    runs.add_argument("boat", metavar="BOAT", nargs="?")
+    runs.add_argument("--since", metavar="DATE", help="as 2032-05-04")
+    runs.add_argument("--csv", action="store_true", help="rows for a spreadsheet")
+    record = _verb(verbs, "record", "append one event to a boat's log", "log:run_record")
+    record.add_argument("boat", metavar="BOAT")
+    record.add_argument("what", metavar="WHAT", help="charged, serviced, opened, note …")
+    record.add_argument("pairs", metavar="PATH=TEXT", nargs="*")
+    record.add_argument("--happened", metavar="TIME", help='when it was earlier: "yesterday 19:00", "30 Apr 19:00"')
+    correct = _verb(verbs, "correct", "append one correction of an event", "log:run_correct")
+    correct.add_argument("id", metavar="ID", help="the event's identifier, or its beginning")
+    correct.add_argument("pairs", metavar="PATH=TEXT", nargs="+", help="new values; why=…, and void=yes or happened=…")
+    verify = _verb(verbs, "verify", "whether the journals are whole", "log:run_verify")
+    verify.add_argument("boat", metavar="BOAT", nargs="?")
+
+
+def _add_care(verbs: "argparse._SubParsersAction[_Parser]") -> None:
+    due = _verb(verbs, "due", "what is due, worst first", "care:run_due")
+    due.add_argument("boats", metavar="BOAT", nargs="*")
+    wear = _verb(verbs, "wear", "readings of one quantity since its last change of part", "care:run_wear")
+    wear.add_argument("boat", metavar="BOAT")
+    wear.add_argument("quantity", metavar="QUANTITY", help="as ballast.fill_time")
+    proofs = _verb(verbs, "proofs", "what is proved, what is to prove, and why", "care:run_proofs")
+    proofs.add_argument("boat", metavar="BOAT")
+    proofs.add_argument("--at", metavar="TIME", type=_moment, help="RFC 3339 with offset")
+
+
+_VERBS: list[Callable[["argparse._SubParsersAction[_Parser]"], None]] = [
+    _add_demo,
+    _add_limits,
+    _add_words,
+    _add_files,
+    _add_log,
+    _add_care,
+]
 
 
 def _bare_words(given: list[str]) -> "argparse.Namespace | None":

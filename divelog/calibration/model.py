@@ -26,6 +26,20 @@ class Series:
     step: float = 0.0
     conditions: Mapping[str, float] = field(default_factory=lambda: MappingProxyType({}))
     """Medians of the conditions (volts, temperature) the readings were taken in."""
+    volts: tuple[float | None, ...] = ()
+    """Volts of each reading, where they were written down; empty where none were."""
+
+
+@dataclass(frozen=True, slots=True)
+class Parts:
+    """What of a boat and her kit decides how readings are taken: the rest stands in the events."""
+
+    chemistry: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
+    """Words of the kit, by pack: charge put back is not charge used."""
+    moving_seals: frozenset[str] | None = None
+    """Seals that turn or slide; None where nobody has written any down: every seal may be one."""
+    test_load: float | None = None
+    """Amperes at which joints are read where the reading does not say."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +50,8 @@ class Observed:
     """By proof name, items as ``pack:D2``."""
     dry_depth: float | None = None
     charge_per_minute: Mapping[str, tuple[float, ...]] = field(default_factory=lambda: MappingProxyType({}))
-    """Charge put back over minutes run, as mean current in A, by pack; like runs since the last cut, oldest first."""
+    """Charge used (put back, times what the chemistry gives again) over seconds run, as mean current in A, by pack;
+    like runs since the last cut, oldest first."""
     charged_full: Mapping[str, float] = field(default_factory=lambda: MappingProxyType({}))
     """Hours from the last full charge to the day's moment, by pack; absent where a run or nothing came since."""
     joints: Mapping[str, tuple[float, ...]] = field(default_factory=lambda: MappingProxyType({}))
@@ -44,7 +59,9 @@ class Observed:
     no_load: Mapping[str, Series] = field(default_factory=lambda: MappingProxyType({}))
     """Currents in A by ``ahead`` and ``astern``: the baseline's readings."""
     times: Mapping[str, Series] = field(default_factory=lambda: MappingProxyType({}))
-    """Like times in s by ``fill`` and ``empty`` since the last cut, oldest first."""
+    """Times in s by ``fill`` and ``empty`` since the last cut, oldest first, with the volts of each."""
+    timed_at: Mapping[str, float] = field(default_factory=lambda: MappingProxyType({}))
+    """Volts of the newest time measured as a baseline, by ``fill`` and ``empty``."""
     opened_since_wiped: int = 0
     """Times she was opened since the last wipe."""
     trim_moves: tuple[Num, ...] = ()

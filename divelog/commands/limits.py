@@ -14,7 +14,7 @@ from divelog.exits import CallError as CallError
 from divelog.exits import Exit
 from divelog.limits.model import KeyInfo, Limit, Verdict
 from divelog.profiles.document import Document, Num
-from divelog.profiles.facts import merge_sets, slug_or_empty
+from divelog.profiles.facts import field_at, merge_sets, slug_or_empty
 from divelog.session.resolve import NoSuchError, find_boat, find_site, looks_like_file
 from divelog.session.shelf import read_file
 from divelog.text import shown
@@ -130,7 +130,11 @@ def _today_data(today: Document) -> dict[str, Any]:
     found: dict[str, Any] = {}
     for path, fact in sorted(today.facts.items()):
         if isinstance(fact.value, Num):
-            found[path] = {"si": fact.value.si, "u95": fact.value.u95, "basis": fact.basis.value}
+            field = field_at(f"today.{path}")
+            unit = units.DIMENSIONS[field.dimension].si if field is not None else ""
+            found[path] = {
+                "si": fact.value.si, "u95": fact.value.u95, "unit": unit, "basis": fact.basis.value,
+            }  # fmt: skip
         elif isinstance(fact.value, str | bool | float):
             found[path] = fact.value
     return found

@@ -10,7 +10,7 @@ import msgspec
 from msgspec import Raw
 
 from divelog.clock import Ids, Moment, stamp
-from divelog.journal.events import Event, encode, parse_happened
+from divelog.journal.events import YEARS, Event, encode, parse_happened
 from divelog.journal.kinds import VERSIONS
 from divelog.journal.reading import MAX_DEPTH, MAX_LINE
 from divelog.text import check_slug
@@ -81,6 +81,8 @@ def draft(
     """
     if what not in VERSIONS:
         raise ValueError(f"there is no kind of event called {_text(what)[:64]}")
+    if now.wall.year not in YEARS:
+        raise ValueError(f"the clock of this machine says the year {now.wall.year}")
     if boat is not None:
         check_slug(boat)
     if run is not None and not 1 <= len(run) <= 64:

@@ -17,6 +17,9 @@ EMPTY = Raw(b"{}")
 FIRST = "none"
 """`prev` of the first line of a file."""
 
+YEARS = range(1900, 9000)
+"""Years that a time in a journal may have, so that adding its doubt never leaves the calendar."""
+
 _HALF_WIDTH = re.compile(r"\s*(?:±|\+/-)\s*(\d{1,6}(?:\.\d{1,6})?)\s*(min|h)\s*", re.ASCII)
 _SECONDS = {"min": 60.0, "h": 3600.0}
 
@@ -79,7 +82,7 @@ class Event(msgspec.Struct, frozen=True, gc=False):
     def payload(self) -> dict[str, Any]:
         """The data, decoded anew at each call; empty if it is not an object.
 
-        A number beyond a float's range comes as infinity; `payload.quantity` refuses it.
+        A number beyond a float's range comes as infinity or as a long integer; `payload.quantity` refuses both.
         """
         try:
             data = msgspec.json.decode(self.data)
@@ -126,8 +129,14 @@ def parse_happened(text: str) -> Happened:
             width = _HALF_WIDTH.fullmatch(text[len(head) :])
             if width is None:
                 raise ValueError("write how sure the time is as ± 3 min or ± 2 h")
-            return Happened(parse_stamp(head.strip()), float(width[1]) * _SECONDS[width[2]])
-    return Happened(parse_stamp(text.strip()))
+            return Happened(_in_years(parse_stamp(head.strip())), float(width[1]) * _SECONDS[width[2]])
+    return Happened(_in_years(parse_stamp(text.strip())))
+
+
+def _in_years(at: datetime) -> datetime:
+    if at.year not in YEARS:
+        raise ValueError(f"a year from {YEARS[0]} to {YEARS[-1]} is wanted")
+    return at
 
 
 def format_happened(at: datetime, half_width: float = 0.0) -> str:

@@ -16,7 +16,7 @@ import msgspec
 from msgspec import Raw
 
 from divelog.clock import parse_stamp
-from divelog.journal.events import Event, parse_happened
+from divelog.journal.events import YEARS, Event, parse_happened
 from divelog.journal.kinds import VERSIONS
 from divelog.journal.reports import Fault, Report
 
@@ -140,9 +140,8 @@ def _quick(body: bytes) -> list[Event] | None:
         return None
     if len(events) != len(openers) - 1:
         return None
-    # Times at the ends of the calendar have no UTC; the slow way reports them.
     times = list(map(_WHEN, events))
-    return events if min(times).year > 1 and max(times).year < 9999 else None
+    return events if min(times).year in YEARS and max(times).year in YEARS else None
 
 
 def decode_line(line: bytes) -> Event:
@@ -158,15 +157,18 @@ def decode_line(line: bytes) -> Event:
     try:
         line.decode()
         try:
-            return _DECODER.decode(line)
+            event = _DECODER.decode(line)
         except msgspec.ValidationError as odd:
-            return _from_loose(line, odd)
+            event = _from_loose(line, odd)
     except RecursionError:
         raise ValueError("the line is nested too deep") from None
     except UnicodeDecodeError:
         raise ValueError("the line is not UTF-8") from None
     except msgspec.DecodeError as wrong:
         raise ValueError(f"the line is no event: {wrong}") from None
+    if event.when.year not in YEARS:
+        raise ValueError(f"the line's year is {event.when.year}, not {YEARS[0]} to {YEARS[-1]}")
+    return event
 
 
 def _from_loose(line: bytes, odd: msgspec.ValidationError) -> Event:
@@ -198,8 +200,7 @@ def _slow(name: str, body: bytes) -> tuple[list[Event], list[int], list[Report],
             continue
         try:
             event = decode_line(line)
-            event.when.timestamp()
-        except (ValueError, OverflowError) as wrong:
+        except ValueError as wrong:
             if number == last:
                 bad.append(Report(Fault.SET_ASIDE, name, number, f"the last line was set aside: {wrong}"))
             elif len(bad) < MAX_REPORTS:

@@ -7,7 +7,16 @@ from collections.abc import Callable
 
 from divelog.limits import battery, water
 from divelog.limits.balance import squeeze
-from divelog.limits.ballast_model import SHUT, Pump, cold_head, from_depth, kind_of, pump, shortest_hold
+from divelog.limits.ballast_model import (
+    SHUT,
+    Pump,
+    baseline,
+    cold_head,
+    from_depth,
+    kind_of,
+    pump,
+    shortest_hold,
+)
 from divelog.limits.battery_load import usual_resistance
 from divelog.limits.buoyancy import dived_balance
 from divelog.limits.cylinder_air import outside_pressure
@@ -72,7 +81,11 @@ def _head_term(s: Sheet, one: Pump) -> Term:
 
 def _hold_term(s: Sheet, one: Pump) -> Term | None:
     hold = s.of(shortest_hold)
-    if hold is None or s.stated("ballast.empty_time") is None:
+    if hold is None:
+        return None
+    try:
+        s.of(baseline, "empty")
+    except UnknownError:  # never timed
         return None
     longest = hold.seconds.si / ballast_times.HOLD_SHARE
 
@@ -99,7 +112,7 @@ def _deepest(holds: Callable[[float], bool]) -> float | None:
     if holds(DEEPEST):
         return None
     low, high = 0.0, DEEPEST
-    for _ in range(30):
+    for _ in range(24):  # to a thousandth of a millimetre
         middle = (low + high) / 2
         if holds(middle):
             low = middle

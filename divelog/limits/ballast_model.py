@@ -5,7 +5,6 @@ The pump's flow is never assumed: it cancels between the timed baseline and toda
 
 from __future__ import annotations
 
-import statistics
 from dataclasses import dataclass
 
 from divelog.limits import water
@@ -13,9 +12,13 @@ from divelog.limits.cylinder_air import cold_pressure, outside_pressure
 from divelog.limits.model import Series
 from divelog.limits.sheet import NotFittedError, Sheet
 from divelog.physics import ballast as physics
-from divelog.physics import ballast_times as times
+from divelog.physics.ballast_times import predicted_time
 from divelog.physics.errors import OutOfRangeError
+from divelog.physics.statistics import applies, cautious, factor_of, median
 from divelog.profiles.document import Basis, Num
+
+BASELINE_MOST = 8
+"""First strokes that make a baseline where none is written down."""
 
 ANY_FLOW = 1e-5
 """m3/s: cancels in every ratio."""
@@ -104,7 +107,7 @@ def cold_head(s: Sheet) -> Num:
 
 @dataclass(frozen=True, slots=True)
 class Baseline:
-    """A timed stroke: seconds, the volts it was timed at, and how far like strokes lie apart."""
+    """A timed stroke: seconds, the volts it was timed at, and like strokes since, each over what it should have taken."""
 
     seconds: Num
     volts: float
@@ -112,17 +115,50 @@ class Baseline:
 
 
 def baseline(s: Sheet, way: str) -> Baseline:
-    """Her own time: the median of the last five of the log, else what is written down."""
-    stated, volts = s.num(f"ballast.{way}_time"), s.num("ballast.at_voltage").si
+    """Her own time as written down or measured for itself; else the first strokes of the log, frozen.
+
+    It never follows the strokes since: a baseline that does would never find a pump growing slow.
+    """
+    path = f"ballast.{way}_time"
     series: Series | None = s.series("times", way)
-    if series is None or not series.values:
-        return Baseline(stated, volts)
-    middle = statistics.median(series.values[-times.LIKE_TIMES :])
-    return Baseline(
-        Num(middle, 0.0, Basis.MEASURED),
-        series.conditions.get("volts", volts),
-        tuple(value / middle for value in series.values),
+    written = s.fact(path)
+    if s.stated(path) is not None or series is None or not series.values:
+        seconds, volts = s.num(path), s.num("ballast.at_voltage").si
+        if written is not None and written.basis is Basis.MEASURED:
+            volts = s.observed.timed_at.get(way, volts)
+    else:
+        first = series.values[:BASELINE_MOST]
+        seconds = s.learnt(
+            s.facts.canonical(path), median(first), 0.0, "s", f"median of her first {len(first)}"
+        )
+        known = [one for one in series.volts[:BASELINE_MOST] if one is not None]
+        volts = median(known) if known else s.num("ballast.at_voltage").si
+    return Baseline(seconds, volts, _ratios(series, seconds.si, volts))
+
+
+def _ratios(series: Series | None, seconds: float, volts: float) -> tuple[float, ...]:
+    """Timed over predicted, each at its own volts where they were written down."""
+    if series is None:
+        return ()
+    read = series.volts or (series.conditions.get("volts"),) * len(series.values)
+    return tuple(
+        value / seconds * (1.0 if here is None else here / volts)
+        for value, here in zip(series.values, read, strict=True)
     )
+
+
+def own_factor(s: Sheet, way: str) -> float:
+    """How much slower her strokes are than the sum says, drawn toward none while there are few.
+
+    It never makes a time shorter on fewer than three strokes, and is left alone where the sum does not describe her at
+    all (under half, over twice).
+    """
+    found = factor_of(s.of(baseline, way).ratios)
+    if not found.n or not applies(found):
+        return 1.0
+    value = cautious(found, larger_is_bolder=False)
+    words = f"{found.n} timed stroke{'s' if found.n != 1 else ''}"
+    return max(0.5, s.learnt(f"her own time to {way}, over the sum", value, 2.0 * found.spread * value, "1", words).si)
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,7 +175,7 @@ class Carried:
     @property
     def predicted(self) -> float:
         """Seconds to expect."""
-        return times.predicted_time(self.by_volts, self.by_model, self.head_measured)
+        return predicted_time(self.by_volts, self.by_model, self.head_measured)
 
 
 def volts_now(s: Sheet) -> float | None:
@@ -209,7 +245,7 @@ def shortest_hold(s: Sheet) -> Hold | None:
 
 def from_depth(s: Sheet, bottom_depth: float) -> float:
     """Seconds to empty her with the tank's bottom at a depth, on a tired pack; refuses where the pump stalls."""
-    return carry(s, "empty", bottom_depth, s.of(tired_ratio)).predicted
+    return carry(s, "empty", bottom_depth, s.of(tired_ratio)).predicted * s.of(own_factor, "empty")
 
 
 def tired_ratio(s: Sheet) -> float:

@@ -31,6 +31,7 @@ from divelog.limits.sheet import Sheet, UnknownError
 from divelog.physics import ballast as physics
 from divelog.physics import ballast_times as times
 from divelog.physics.errors import OutOfRangeError
+from divelog.physics.statistics import median
 from divelog.profiles.document import Basis
 
 SECOND = 1.0
@@ -99,10 +100,11 @@ def _band(s: Sheet, this: Key, way: str) -> Limit:
             reading=reading, actions=("charge the pack", "look at the pump's head"),
         )  # fmt: skip
     fixed = times.time_band(found.by_volts, found.by_model, found.head_measured)
-    low, high = None, fixed.most
+    low, high, expected = None, fixed.most, found.predicted
     if len(base.ratios) >= times.LIKE_TIMES:
         least, most = times.learned_band(base.ratios)
         low, high = least * found.predicted, most * found.predicted
+        expected = median(base.ratios) * found.predicted
     shown_high = down(high, SECOND)
     shown_low = None if low is None else up(low, SECOND)
     guessed = found.modelled and s.of(pump).head.basis is Basis.ASSUMED
@@ -114,8 +116,8 @@ def _band(s: Sheet, this: Key, way: str) -> Limit:
             this.new(),
             low=low,
             high=high,
-            value=found.predicted,
-            u95=high - found.predicted,
+            value=expected,
+            u95=max(0.0, high - expected),
             shown_low=shown_low,
             shown_high=shown_high,
             shown=shown + ("*" if guessed else ""),

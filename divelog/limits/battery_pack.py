@@ -6,11 +6,13 @@ in A: 0.05 A h a minute is 3.0 A.
 
 from __future__ import annotations
 
+import math
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from statistics import median
 
+from divelog.limits.battery_words import counted
 from divelog.limits.sheet import Sheet, UnknownError
 from divelog.physics.battery_capacity import (
     assumed_health,
@@ -36,9 +38,9 @@ from divelog.physics.battery_endurance import (
     endurance,
     recovery_charge,
 )
-from divelog.physics.battery_log import Draw, LoggedDraw, expected_draw
+from divelog.physics.battery_log import NINE_IN_TEN, Draw, LoggedDraw, expected_draw
 from divelog.physics.errors import OutOfRangeError
-from divelog.profiles.document import Basis
+from divelog.profiles.document import Basis, Num
 
 HEALTH_U95_TESTED = 0.05
 HEALTH_U95 = 0.20
@@ -207,17 +209,61 @@ def plan_current(s: Sheet) -> PlanCurrent:
     return PlanCurrent(mean, half, guessed)
 
 
-def runs(s: Sheet, name: str) -> tuple[float, ...]:
-    """Mean currents of the pack's like runs since the last change of motor, propeller, seal or hull."""
-    return s.observed.charge_per_minute.get(name, ())
+def runs(s: Sheet, name: str) -> tuple[LoggedDraw, ...]:
+    """Mean currents of the pack's like runs since the last change of what drives her, and one put in by itself."""
+    logged = s.observed.charge_per_minute.get(name, ())
+    found = [LoggedDraw(current, _LIKE_RUN_U95[s.of(pack, name).chemistry]) for current in logged]
+    fact = s.fact(draw_path(name))
+    if fact is not None and isinstance(fact.value, Num) and fact.value.si > 0.0:
+        found.append(LoggedDraw(fact.value.si, fact.value.u95 / fact.value.si))
+    return tuple(found)
+
+
+def draw_path(name: str) -> str:
+    """Where the draw of a pack stands among the inputs."""
+    return f"pack[{name}].charge_per_minute"
 
 
 def draw(s: Sheet, name: str) -> Draw:
-    """What the next run is expected to draw from this pack."""
+    """What the next run is expected to draw from this pack: the prediction, drawn toward her own runs.
+
+    It is an input like any other, measured where runs are logged: its ± is that of the typical draw, and the spread from
+    run to run comes on top of it.
+    """
     predicted = s.of(plan_current).mean if s.of(is_drive, name) else s.si("power.idle")
-    chemistry = s.of(pack, name).chemistry
-    logged = [LoggedDraw(current, _LIKE_RUN_U95[chemistry]) for current in s.of(runs, name)]
-    return expected_draw(predicted=predicted, runs=logged)
+    logged = s.of(runs, name)
+    found = expected_draw(predicted=predicted, runs=logged)
+    u95 = 2.0 * math.sqrt(found.log_variance) * found.typical
+    path, note = s.facts.canonical(draw_path(name)), f"{counted(len(logged), 'like run')}"
+    known = (
+        s.learnt(path, found.typical, u95, "A", note)
+        if logged
+        else s.assume(path, found.typical, u95, "A", "by her currents, no runs logged", star=True)
+    )
+    return _known_as(found, known, u95)
+
+
+def _known_as(found: Draw, known: Num, u95: float) -> Draw:
+    """The draw with its input moved, or known better."""
+    if known.si == found.typical and known.u95 == u95:
+        return found
+    typical = max(known.si, 0.01 * found.typical)
+    variance = (known.u95 / (2.0 * found.typical)) ** 2
+    narrowed = math.exp(
+        NINE_IN_TEN
+        * (
+            math.sqrt(variance + found.run_spread**2)
+            - math.sqrt(found.log_variance + found.run_spread**2)
+        )
+    )
+    scale = typical / found.typical
+    return replace(
+        found,
+        typical=typical,
+        nine_in_ten=max(typical, found.nine_in_ten * scale * narrowed),
+        log_mean=found.log_mean + math.log(scale),
+        log_variance=variance,
+    )
 
 
 _LIKE_RUN_U95 = {c: 0.20 if c is Chemistry.LEAD_ACID else 0.30 if c.is_nickel else 0.08 for c in Chemistry}
@@ -304,7 +350,10 @@ def by_record(s: Sheet, name: str) -> StateNow | None:
     hours = s.of(charged_hours, name)
     if hours is None:
         return None
-    left = charge_after_storage(chemistry=s.of(pack, name).chemistry, state=1.0, elapsed=hours * _HOUR)
+    chemistry = s.of(pack, name).chemistry
+    # By whole days, as the tables count; only nickel packs lose enough in the first to be followed through it.
+    lain = hours * _HOUR if chemistry.is_nickel else math.floor(hours / 24.0) * _DAY
+    left = charge_after_storage(chemistry=chemistry, state=1.0, elapsed=lain)
     return StateNow(left, STATE_U95_CHARGED, True, hours)
 
 

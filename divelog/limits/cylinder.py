@@ -151,7 +151,8 @@ def cylinder_pressure(s: Sheet) -> Limit:
         cylinder_pressure.new(),
         low=low,
         high=high,
-        u95=max(least.below, most.above),
+        value=near.si,
+        u95=near.u95,
         shown_low=shown_low,
         shown_high=shown_high,
         shown=f"at most {edges}" if shown_low is None else f"{signed(shown_low)} to {edges}",
@@ -221,6 +222,8 @@ def cylinder_heat(s: Sheet) -> Limit:
     return replace(
         cylinder_heat.new(),
         high=high,
+        value=None if reading is None else reading.si,
+        u95=0.0 if reading is None else reading.u95,
         shown_high=shown,
         shown="a rise of at most 25 K" if shown is None else text(shown, "degC", "temperature", 1.0),
         missing=() if rise is not None else (s.facts.canonical("power.heat_rise"),),

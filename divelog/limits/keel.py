@@ -43,6 +43,7 @@ def step_term(s: Sheet) -> Term:
     proved = s.observed.dry_depth
     if proved is None:
         return Term("step", NEVER_PROVED, 0.0, why="never proved dry: half a metre, within reach")
+    proved = s.learnt("depth proved dry", proved, 0.0, "m", "her log").si
     step = s.num("my_limits.depth_step")
     why = f"dry at {proved:.1f} m, one step of {step.si:.1f} m more"
     return Term("step", proved + step.si, 0.0, basis=Basis.MEASURED, why=why, source="common practice, no source")
@@ -180,6 +181,13 @@ def _cautions(s: Sheet, binding: tuple[Term, ...]) -> tuple[str, ...]:
 )
 def depth_keel(s: Sheet) -> tuple[Limit, ...]:
     """Both items of the deepest keel."""
+    found, inputs = s.recorded(_both)
+    if isinstance(found, UnknownError | NotFittedError):  # never: the step is always there
+        raise found
+    return tuple(replace(one, inputs=inputs) for one in found)
+
+
+def _both(s: Sheet) -> tuple[Limit, Limit]:
     gathered = s.of(gather)
     control = _result(s, UNDER_CONTROL, gathered.terms, gathered.missing)
     proofs = [s.proof(name) for name in ("failsafe_bench", "failsafe_wet")]
@@ -196,7 +204,7 @@ def depth_keel(s: Sheet) -> tuple[Limit, ...]:
         proved = replace(
             proved,
             verdict=Verdict.TO_PROVE,
-            remark=f"to prove: {because}" if because else "to prove",
+            remark="never proved" if because == "never" else f"to prove: {because}" if because else "to prove",
             actions=("show the failsafe at the bench, then from half a metre in the water",),
         )
     return (control, proved)

@@ -271,8 +271,11 @@ class Sheet:
         u95 = number.u95 if number is not None else 0.0
         rule = assumption(whole) if fact.basis is Basis.ASSUMED else None
         starred = rule is not None and rule.star
-        said = fact.typed or plain_value(value)
-        return _Found(fact, number, Input(whole, si, u95, unit, fact.basis, fact.on, said, starred), asked)
+        said, on = fact.typed or plain_value(value), fact.on
+        if not on and whole.startswith("today.") and fact.basis is not Basis.ASSUMED:
+            day, asked = self.day, asked | {("day",)}
+            on = day.isoformat() if day is not None else ""
+        return _Found(fact, number, Input(whole, si, u95, unit, fact.basis, on, said, starred), asked)
 
     def _varied(self, whole: str, found: Fact) -> Fact:
         if not self.nudges and not self.spreads:

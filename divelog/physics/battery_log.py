@@ -40,7 +40,7 @@ LEAST_RUN_SPREAD: Ratio = 0.10
 RUNS_FOR_SPREAD = 6
 RUNS_FOR_QUANTILE = 10
 
-_Z90 = 1.2816
+NINE_IN_TEN = 1.2816
 """Standard normal quantile of nine in ten."""
 
 
@@ -211,7 +211,7 @@ def expected_draw(
     pulled_in = tuple(i for i, log in enumerate(logs) if abs(log - first) > reaches[i])
     nearer = [min(max(log, first - reach), first + reach) for log, reach in zip(logs, reaches, strict=True)]
     mean, variance = _posterior(prior, prior_spread, nearer, variances)
-    high = math.exp(mean + _Z90 * math.sqrt(variance + sigma**2))
+    high = math.exp(mean + NINE_IN_TEN * math.sqrt(variance + sigma**2))
     if len(logs) >= RUNS_FOR_QUANTILE:
         high = max(high, _quantile([run.current for run in runs], 0.9))
     return Draw(

@@ -70,8 +70,8 @@ SHAPES: Mapping[str, Mapping[str, Field]] = MappingProxyType(
         },
         "day.closed": {"site": _t()},
         "plan.set": {
-            "pack": _t(), "pack_mass_change": _q("mass", "g"), "depth": _q("length", "m"), "distance": _q("length", "m"),
-            "minutes": _q("time", "min"),
+            "pack": _t(), "pack_mass_change": _q("mass", "g"), "depth": _q("length", "m"),
+            "distance": _q("length", "m"), "minutes": _q("time", "min"),
         },
         "opened": {"which": _l(need=True), "lifted": _FLAG, "place": _t()},
         "closed": {
@@ -92,7 +92,8 @@ SHAPES: Mapping[str, Mapping[str, Field]] = MappingProxyType(
         "run.started": {"pack": _t(), "transmitter": _t(), "receiver": _t()},
         "run.ended": {
             "pack": _t(), "volts": _q("voltage", "V"), "deepest": _q("length", "m"), "cycles": Field("number"),
-            "shaft_time": Field("seconds", "time", "min"), "dived_time": Field("seconds", "time", "min"), "reason": _t(),
+            "shaft_time": Field("seconds", "time", "min"), "dived_time": Field("seconds", "time", "min"),
+            "reason": _t(),
         },
         "mark": {"kind": _t()},
         "mark.named": {"of": _t(need=True), "kind": _t(), "text": _t()},
@@ -111,7 +112,10 @@ SHAPES: Mapping[str, Mapping[str, Field]] = MappingProxyType(
             "word": Field("water"), "si": Field("volume"), "end": _t("fore", "aft", "middle", "none"),
             "allowance": Field("seconds", "volume", "mL"), "looked": _t("opened", "window", "not"), "flooded": _FLAG,
         },
-        "charged": {"pack": _t(need=True), "charge": _q("charge", "A h"), "volts": _q("voltage", "V"), "to": _t("full", "storage")},
+        "charged": {
+            "pack": _t(need=True), "charge": _q("charge", "A h"), "volts": _q("voltage", "V"),
+            "to": _t("full", "storage"),
+        },
         "serviced": {
             "item": _t(need=True), "consumable": _t(), "hours_at": _q("time", "h"), "seals": _l(), "cost": _t(),
         },
@@ -259,7 +263,9 @@ def _quantity(name: str, words: str, dimension: str, unit: str) -> dict[str, Any
         found = units.parse(words, dimension, typed=True, assume_unit=unit or None)
     except units.UnitFaultError as error:
         raise EntryError(f"{name}: {error}") from error
-    return {"si": found.si, "u95": found.u95, "typed": found.typed}
+    bare = found.typed.replace(",", ".").lstrip("+-").replace(".", "", 1).isdigit()
+    typed = f"{found.typed} {unit}".strip() if bare else found.typed
+    return {"si": found.si, "u95": found.u95, "typed": typed}
 
 
 def _value(data: Mapping[str, Any], words: str) -> dict[str, Any]:

@@ -10,16 +10,18 @@ import functools
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
+from types import MappingProxyType
 from typing import Any
 
 from divelog.calibration.measured import measured_facts, readings_today
-from divelog.calibration.model import Observed
+from divelog.calibration.model import Observed, Parts
 from divelog.calibration.observed import observe
 from divelog.clock import Clock
 from divelog.files import DISK, Disk, StorageError
 from divelog.home import Home
 from divelog.journal.events import Event
 from divelog.journal.loading import LoadedJournal, load, load_files
+from divelog.journal.merging import in_order
 from divelog.journal.writing import Journal
 from divelog.limits import catalogue
 from divelog.limits.model import Limit
@@ -54,6 +56,7 @@ class Session:
         self.home, self.clock, self.shelf, self.journal, self.disk = home, clock, shelf, journal, disk
         self._logs: dict[str, LoadedJournal] = {}
         self._notices: list[str] = []
+        self._learnt: dict[str, tuple[tuple[object, ...], Observed]] = {}
 
     @classmethod
     def reading(cls, home: Home, clock: Clock, shelf: Shelf | None = None, disk: Disk = DISK) -> Session:
@@ -126,7 +129,7 @@ class Session:
         if not asked.history:
             return plain
         events = [e for e in self.log(asked.slug).events if e.at.timestamp() <= asked.at.timestamp()]
-        return plain.with_measured(measured_facts(plain, events))
+        return plain.with_measured(measured_facts(plain, events, asked.at.date()))
 
     def proofs(
         self, slug: str, boat: Document, at: datetime, enclosed: bool = False, pack: str = ""
@@ -138,11 +141,39 @@ class Session:
         )
 
     def observed(self, asked: Asked, enclosed: bool = False) -> Observed:
-        """What the log teaches at a moment."""
+        """What the log teaches at a moment; worked out once a minute, and anew after every event."""
         if not asked.history:
             return Observed()
-        report = self.proofs(asked.slug, asked.boat, asked.at, enclosed)
-        return observe(self.log(asked.slug).events, asked.at.timestamp(), report)
+        events = self.log(asked.slug).events
+        shared = self._sharing(asked.slug, asked.boat)
+        minute = asked.at.replace(second=0, microsecond=0)
+        logs = tuple((slug, len(self.log(slug).events)) for slug in (asked.slug, *shared))
+        token = (logs, events[-1].id if events else "", minute, enclosed, asked.boat.digest, self.shelf.kit.digest)
+        kept = self._learnt.get(asked.slug)
+        if kept is None or kept[0] != token:
+            packs = None if not shared else in_order(
+                {e.id: e for slug in (asked.slug, *shared) for e in self.log(slug).events}.values()
+            )  # fmt: skip
+            found = observe(
+                events,
+                asked.at.timestamp(),
+                self.proofs(asked.slug, asked.boat, asked.at, enclosed),
+                parts_of(asked.boat, self.shelf.kit),
+                packs,
+                asked.at.date(),
+            )
+            kept = self._learnt[asked.slug] = (token, found)
+        return kept[1]
+
+    def _sharing(self, slug: str, boat: Document) -> tuple[str, ...]:
+        """Other boats that use a pack of this one: a pack they ran down is not full here."""
+        mine = {*boat.texts_at("power.drive_packs"), boat.text_at("power.receiver_pack")} - {"", "from drive"}
+        return tuple(
+            other
+            for other, found in self.shelf.boats.items()
+            if other != slug
+            and mine & {*found.texts_at("power.drive_packs"), found.text_at("power.receiver_pack")}
+        )
 
     def sheet(
         self, asked: Asked, facts: Facts | None = None, readings: Mapping[tuple[str, str], Num] | None = None,
@@ -163,6 +194,17 @@ class Session:
     def limits(self, asked: Asked, facts: Facts | None = None) -> tuple[Limit, ...]:
         """All limits of a boat on a day."""
         return catalogue.work_out(self.sheet(asked, facts))
+
+
+def parts_of(boat: Document, kit: Document) -> Parts:
+    """What of a boat and her kit decides how the log's readings are taken."""
+    chemistry = {pack: kit.text_at(f"pack[{pack}].chemistry") for pack in kit.entries.get("pack", ())}
+    seals = boat.entries.get("seal", ())
+    moving = frozenset(seal for seal in seals if boat.value(f"seal[{seal}].moves") is not False)
+    load = boat.value("power.test_load")
+    return Parts(
+        MappingProxyType(chemistry), moving if seals else None, load.si if isinstance(load, Num) else None
+    )
 
 
 class ReadOnlyError(Exception):

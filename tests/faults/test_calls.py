@@ -156,6 +156,7 @@ def test_a_failed_sync_is_never_asked_again_and_the_event_goes_to_a_new_file() -
         (notice,) = journal.take_notices()
         third = journal.append("note", {"text": "third"}, boat="tansy")
     assert calls.count("fsync") == 2  # the one that failed, and that of the new file
+    assert load_all(HOME, disk).reports == ()  # the event does not stand in both
     assert "tansy/laptop.jsonl" in notice
     assert "tansy/laptop.2.jsonl" in notice
     folder = HOME.journal_folder("tansy")
@@ -203,6 +204,25 @@ def test_when_cutting_back_fails_too_the_torn_line_stays_and_harms_nothing() -> 
         assert any("cut off" in notice for notice in journal.take_notices())
     assert load_all(HOME, disk).reports == ()
     assert "laptop.set-aside-1.txt" in disk.names(HOME.journal_folder("tansy"))
+
+
+def test_a_disk_that_never_confirms_saves_nothing_and_leaves_no_new_files() -> None:
+    disk = new_disk()
+    with Journal(HOME, clock=FixedClock(T), disk=disk) as journal:
+        journal.append("note", {"text": "kept"}, boat="tansy")
+        disk.fail_next("fsync", Fault(errno.EIO, stays=True))
+        events = []
+        for _ in range(5):
+            with pytest.raises(NotSavedError) as refused:
+                journal.append("note", {"text": "lost?"}, boat="tansy")
+            events.append(refused.value.event)
+        assert disk.names(HOME.journal_folder("tansy")) == ["laptop.jsonl"]
+        disk.mend()
+        for event in events:
+            assert journal.again(event).id == event.id
+    notes = [event.id for event in load_all(HOME, disk).lines if event.what == "note"]
+    assert notes[1:] == sorted(event.id for event in events)
+    assert load_all(HOME, disk).reports == ()
 
 
 @pytest.mark.parametrize(("number", "kind"), [(errno.EROFS, "read_only"), (errno.EACCES, "denied")])

@@ -241,8 +241,8 @@ def test_a_long_life() -> None:
     run_state_machine_as_test(
         Life,
         settings=settings(
-            max_examples=1000,
-            stateful_step_count=60,
+            max_examples=150,
+            stateful_step_count=40,
             deadline=None,
             suppress_health_check=[HealthCheck.too_slow],
         ),

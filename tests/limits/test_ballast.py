@@ -187,7 +187,7 @@ def test_five_like_times_make_their_own_band():
     few_times = replace(seen, times={"fill": Series((30.0,), 0.3, {})})
     (found,) = ballast.fill_time(worked.sheet("tansy", observed=few_times))
     assert found.shown_low is None
-    assert found.value == pytest.approx(30.0 / 1.0658, abs=0.01)
+    assert found.value == pytest.approx(35.65, abs=0.01)  # one stroke of the log moves no baseline
 
 
 def test_no_volts_read_today_leaves_the_baseline():

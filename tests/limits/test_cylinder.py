@@ -106,7 +106,8 @@ def test_leak_down_of_the_table():
 
 def test_leak_down_without_a_thermometer_takes_longer():
     s = worked.sheet("tansy")
-    bare = replace(s.facts, kit=worked.document("kit.toml", "kit"))
+    kit = worked.read_document(worked.KIT.read_bytes(), "kit.toml", worked.SCHEMAS["kit"])
+    bare = replace(s.facts, kit=kit)
     limit = leak(type(s)(bare, s.observed, s.readings, worked.AT))
     assert part(limit, "shortest hold").si == 26 * 60
     assert limit.shown == "0.75 kPa in 10 min at 20 kPa"
@@ -358,7 +359,7 @@ def test_friction_caps_are_strapped_first_and_a_gauge_in_the_kit_is_used():
 
     def with_step(words):
         found = worked.read_document(
-            (worked.SAMPLES / "kit.toml").read_bytes() + meter % words, "kit.toml", worked.SCHEMAS["kit"]
+            worked.KIT.read_bytes() + meter % words, "kit.toml", worked.SCHEMAS["kit"]
         )
         plain = worked.sheet("tansy")
         return leak(

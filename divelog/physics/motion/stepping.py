@@ -40,9 +40,7 @@ def step(law: Law, t: Seconds, y: Sequence[float], k1: State, h: Seconds) -> tup
     k1: the rates at (t, y). h: the step, s.
     """
     k2 = law(t + h / 5, [a + h * b / 5 for a, b in zip(y, k1, strict=True)])
-    k3 = law(
-        t + 0.3 * h, [a + h * (3 / 40 * b + 9 / 40 * c) for a, b, c in zip(y, k1, k2, strict=True)]
-    )
+    k3 = law(t + 0.3 * h, [a + h * (3 / 40 * b + 9 / 40 * c) for a, b, c in zip(y, k1, k2, strict=True)])
     k4 = law(
         t + 0.8 * h,
         [a + h * (44 / 45 * b - 56 / 15 * c + 32 / 9 * d) for a, b, c, d in zip(y, k1, k2, k3, strict=True)],

@@ -14,6 +14,11 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from divelog.physics.motion._guard import between, not_negative, positive
+from divelog.physics.motion.added_mass import added_mass
+from divelog.physics.motion.drag import APPENDAGES, drag_factor
+from divelog.physics.motion.hull import Hull
+from divelog.physics.motion.planes import hull_lift_area
+from divelog.physics.motion.rising import BROADSIDE_DRAG
 from divelog.physics.si import (
     GRAVITY,
     CubicMetres,
@@ -21,12 +26,14 @@ from divelog.physics.si import (
     KilogramsPerCubicMetre,
     KilogramsPerMetre,
     Metres,
+    MetresPerSecond,
     NewtonMetres,
     Newtons,
     Pascals,
     Radians,
     Ratio,
     SquareMetres,
+    SquareMetresPerSecond,
 )
 
 TAIL_ARM: Ratio = 0.45
@@ -126,6 +133,54 @@ class Boat2D:
         return self.density * self.air * gauge / (self.barometer + gauge) + self.stiff_loss * depth
 
 
+def boat_of(
+    hull: Hull,
+    *,
+    area: SquareMetres,
+    form_mass: Kilograms,
+    dived_mass: Kilograms,
+    righting: Metres,
+    balance: Kilograms,
+    tip: Metres,
+    speed: MetresPerSecond,
+    density: KilogramsPerCubicMetre,
+    viscosity: SquareMetresPerSecond,
+    planes: tuple[Planes, ...],
+    appendages: Ratio = APPENDAGES,
+    air: CubicMetres = 0.0,
+    stiff_loss: KilogramsPerMetre = 0.0,
+    barometer: Pascals = 101_325.0,
+) -> Boat2D:
+    """Return the boat of a hull, out of the formulas of drag, added mass, rise and hull lift.
+
+    area: seen from above, m2. form_mass: of the whole form, flood water in, kg. dived_mass: kg, with
+    `righting`, B above G, m. speed: where the drag ahead is taken, m/s. viscosity: kinematic, m2/s.
+    appendages: whole boat over bare hull. The rest as in `Boat2D`.
+    The inertia is that of a spheroid of that mass, m (L^2 + D^2) / 20 (solid geometry), and its added part.
+    """
+    added = added_mass(max(1.0, hull.slenderness))
+    mass = positive("The mass of the form in kg", form_mass)
+    return Boat2D(
+        length=hull.length,
+        mass_ahead=mass * (1.0 + added.ahead),
+        mass_broadside=mass * (1.0 + added.broadside),
+        inertia=mass * (hull.length**2 + hull.diameter**2) / 20.0 * (1.0 + added.pitch),
+        drag=drag_factor(hull, speed, density, viscosity, appendages=appendages),
+        crossflow=density * BROADSIDE_DRAG * positive("The area from above in m2", area) / 2.0,
+        hull_lift=density * hull_lift_area(hull.length, hull.diameter) / 2.0,
+        righting=GRAVITY
+        * positive("The dived mass in kg", dived_mass)
+        * not_negative("B above G in m", righting),
+        balance=balance,
+        density=density,
+        tip=tip,
+        air=air,
+        stiff_loss=stiff_loss,
+        barometer=barometer,
+        planes=planes,
+    )
+
+
 Forces = Callable[[float, float, float, float, float, float], tuple[Newtons, Newtons, NewtonMetres]]
 """Force ahead, force downwards across the boat, moment bow up, of (pitch, ahead, down, turning, planes,
 light): rad, m/s, m/s, rad/s, share of the throw (+ to rise), kg up. Thrust and masses left out."""
@@ -167,7 +222,9 @@ def forces_on(boat: Boat2D) -> Forces:
             levered = -abs(w) * q * cube / 0.75
         else:
             total = w / (1.5 * abs(q)) * (w * w + 3.0 * q * q * square)
-            levered = (w * w * (w * w / (6.0 * q * q) - square) - q * q * fourth / 2.0) * (1.0 if q > 0.0 else -1.0)
+            levered = (w * w * (w * w / (6.0 * q * q) - square) - q * q * fourth / 2.0) * (
+                1.0 if q > 0.0 else -1.0
+            )
         down -= strip * total
         moment += strip * levered
         local = -lift * abs(u) * (w + q * aft)
@@ -196,3 +253,17 @@ def stern_planes(length: Metres, diameter: Metres, slope: Ratio, size: Ratio = 1
     """
     area = 2.0 * SIDE_AREA * positive("The length in m", length) * positive("The diameter in m", diameter)
     return Planes(area * not_negative("The planes' size", size), slope, -TAIL_ARM * length)
+
+
+def backing_swing(boat: Boat2D, speed: MetresPerSecond) -> Ratio:
+    """How hard the water swings her when she backs, over what rights her; from 1 up she does not keep her angle.
+
+    speed: backing, m/s, not below nought. The flow turns a hull broadside, and stern first the hull's lift and
+    the tail help it: (m2 - m1 + K a + sum of k |x|) V^2 over the righting moment, all per radian. Infinite
+    where nothing rights her. Source: the forces of `forces_on`, first order in the angle.
+    """
+    swinging = boat.mass_broadside - boat.mass_ahead + boat.hull_lift * LIFT_CENTRE * boat.length
+    for p in boat.planes:
+        swinging -= boat.density * p.area * p.slope / 2.0 * p.place
+    moment = swinging * not_negative("The backing speed in m/s", speed) ** 2
+    return moment / boat.righting if boat.righting > 0.0 else math.inf if moment > 0.0 else 0.0

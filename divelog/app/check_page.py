@@ -1,0 +1,173 @@
+"""A check line as a page: before typing, and with its verdict. Nothing that was read moves when the verdict comes."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from divelog.app.look import answers, gauge, plate, rows
+from divelog.app.look.gauge import Bounds, Reading
+from divelog.app.look.layout import Layout
+from divelog.app.look.page import Part, Role, at, joined
+from divelog.app.look.stack import KEPT, Block
+from divelog.app.look.words import Status, cut
+
+
+@dataclass(frozen=True, slots=True)
+class CheckView:
+    """What one check line shows. All texts are ours or made harmless already."""
+
+    question: str
+    how: str = ""
+    critical: bool = False
+    margin: tuple[tuple[Status | None, str], ...] = ()
+    present: int = 0
+    kind: str = "done"
+    """done · value · choice · text · count"""
+    typed: str = ""
+    unit: str = ""
+    options: tuple[tuple[str, str], ...] = ()
+    more_options: tuple[tuple[str, str], ...] = ()
+    """A second column of choices, as which end the water was at."""
+    more_title: str = ""
+    chosen: str = ""
+    chosen_words: str = ""
+    target: str = ""
+    """The limit of a setting, beside the plate before it is reached."""
+    verdict: Status | None = None
+    sentence: str = ""
+    bounds: Bounds | None = None
+    reading: Reading | None = None
+    bounds_words: str = ""
+    next_steps: tuple[tuple[str, str], ...] = ()
+    cautions: tuple[str, ...] = ()
+    note: str = ""
+    """One line above the open items: a look again, a remark."""
+    open_word: str = "Open"
+    open_words: str = ""
+    members: tuple[tuple[Status | None, str, str], ...] = field(default=())
+    """Members of an *each* line: sign, name, what was answered."""
+    member: int = 0
+
+
+def blocks(view: CheckView, layout: Layout) -> list[Block]:
+    """The page's blocks: margin, question, plate or figure, verdict, next, cautions, what is open."""
+    found = [Block(_head(view, layout), row=4, rank=KEPT), Block(_answer(view, layout), row=9, rank=KEPT, height=0)]
+    if view.verdict is not None:
+        found.append(Block(answers.verdict(layout, 0, view.verdict, view.sentence), row=14, rank=KEPT))
+    if view.next_steps:
+        found.append(Block(answers.next_steps(layout, 0, view.next_steps, rows=1), row=18, rank=7))
+    elif view.note:
+        found.append(Block(answers.note(layout, 0, "Look", cut(view.note, layout.measure), loud=True), row=18, rank=6))
+    if view.cautions:
+        texts = [cut(text, layout.measure) for text in view.cautions[:1]]
+        found.append(Block(answers.cautions(layout, 0, texts), row=20, rank=5))
+    elif view.open_words:
+        found.append(Block(answers.note(layout, 0, view.open_word, cut(view.open_words, layout.measure)), row=20, rank=3))
+    return found
+
+
+def _head(view: CheckView, layout: Layout) -> Part:
+    room = layout.edge - layout.title
+    parts: list[Part] = []
+    row = 0
+    if view.critical:
+        parts.append(at(0, layout.title, "Loses the boat if wrong", Role.BOLD))
+    row = 1
+    question = answers.sentence(layout, row, view.question, role=Role.BOLD, most=2)
+    parts.append(question)
+    row = max((span.row for span in question), default=row) + 1
+    if view.how:
+        parts.append(answers.sentence(layout, row, view.how, most=2 if row == 2 else 1))
+    lines = view.margin[_from(view) : _from(view) + _MARGIN]
+    parts.append(rows.margin(layout, 0, lines, focus=view.present - _from(view)))
+    del room
+    return joined(parts)
+
+
+_MARGIN = 13
+
+
+def _from(view: CheckView) -> int:
+    """First line of the margin shown: the present one stays in sight."""
+    return max(0, min(view.present - _MARGIN + 2, len(view.margin) - _MARGIN))
+
+
+def _answer(view: CheckView, layout: Layout) -> Part:
+    if view.kind in ("value", "count"):
+        return _value(view, layout)
+    if view.members:
+        return _members(view, layout)
+    if view.kind == "choice":
+        return _choice(view, layout)
+    if view.kind == "text":
+        return plate.text_plate(layout, 2, view.typed)
+    return _target(view, layout, 1) + at(2, layout.title, "Enter when it is done", Role.TEXT)
+
+
+def _value(view: CheckView, layout: Layout) -> Part:
+    if view.verdict is None:
+        return plate.number_plate(layout, 0, view.typed, unit=view.unit) + _target(view, layout, 1)
+    part = plate.kept_number(layout, 0, view.typed, unit=view.unit)
+    if view.bounds is not None:
+        part += gauge.check_gauge(layout, 2, view.bounds, view.reading, view.bounds_words)
+    return part
+
+
+def _target(view: CheckView, layout: Layout, row: int) -> Part:
+    if not view.target or layout.limit is None:
+        return ()
+    return at(row, layout.limit, cut(view.target, layout.edge - layout.limit), Role.BOLD)
+
+
+def _choice(view: CheckView, layout: Layout) -> Part:
+    part = answers.choices(layout, 0, view.options)
+    if view.more_options and layout.limit is not None:
+        part += at(0, layout.limit, cut(view.more_title, layout.edge - layout.limit))
+        part += answers.choices(layout, 1, view.more_options, column=layout.limit)
+    row = max(len(view.options), len(view.more_options) + 1 if view.more_options else 0)
+    if view.verdict is None:
+        part += plate.choice_plate(layout, row, view.chosen, view.chosen_words)
+    elif view.chosen_words:
+        part += at(row, layout.title, cut(view.chosen_words, layout.edge - layout.title), Role.BOLD)
+    return part
+
+
+def _members(view: CheckView, layout: Layout) -> Part:
+    parts: list[Part] = []
+    room = 6
+    first = max(0, min(view.member - room + 2, len(view.members) - room))
+    for number, (status, name, answer) in enumerate(view.members[first : first + room]):
+        present = number + first == view.member
+        role = Role.BOLD if present else Role.TEXT
+        mark = status.sign if status is not None else (">" if present else " ")
+        parts.append(at(number, layout.title, mark, role) if mark.strip() else ())
+        width = (layout.limit or layout.edge) - layout.title - 5
+        parts.append(at(number, layout.title + 3, cut(name, width if answer else layout.edge - layout.title - 3), role))
+        if answer and layout.limit is not None:
+            parts.append(at(number, layout.limit, cut(answer, layout.edge - layout.limit), role))
+    row = min(len(view.members), room) + 1
+    if view.options:
+        line: list[Part] = []
+        column = layout.title
+        for digit, words in view.options:
+            line.append(at(row, column, digit, Role.BOLD) if column == layout.title else _inline(row, column, digit, Role.BOLD))
+            line.append(_inline(row, column + 2, words, Role.TEXT))
+            column += len(words) + 5
+        parts.append(joined(line))
+    if view.kind == "value":
+        parts.append(plate.text_plate(layout, row, f"{view.typed} {view.unit}".strip()))
+    return joined(parts)
+
+
+def _inline(row: int, column: int, text: str, role: Role) -> Part:
+    from divelog.app.look.page import Kind
+
+    return at(row, column, text, role, Kind.INLINE)
+
+
+def members_of(names: Sequence[str], answered: Sequence[str | None]) -> tuple[tuple[Status | None, str, str], ...]:
+    """Members with their signs: answered ones done."""
+    return tuple(
+        (Status.DONE if answer is not None else None, name, answer or "") for name, answer in zip(names, answered, strict=True)
+    )
