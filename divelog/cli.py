@@ -13,12 +13,12 @@ from divelog.exits import Exit
 
 _EXAMPLES = """\
 examples:
-  divelog demo                          the screens, on a throw-away copy of the sample boats
-  divelog limits tansy --why            her limits today, each with its derivation
-  divelog examine boats/tansy.toml      every fault of a file, with its line
+  divelog demo                     the screens, on a copy of the sample boats
+  divelog limits tansy --why       her limits today, each with its derivation
+  divelog examine boats/tansy.toml every fault of a file, with its line
 
-exit codes: 0 done, 1 done but --strict found something open, 2 wrong call, 3 fault in a file,
-  4 could not write, 5 journal damaged, 70 a bug
+exit codes: 0 done, 1 done but --strict found something open, 2 wrong call,
+  3 fault in a file, 4 could not write, 5 journal damaged, 70 a bug
 """
 
 
@@ -52,8 +52,7 @@ def build_parser() -> argparse.ArgumentParser:
     """All verbs with their words."""
     parser = _Parser(
         prog="divelog",
-        description="Prove a model submarine before each dive, against limits worked out for this boat in this water"
-        " today, and keep her log. Without a verb: the screens.",
+        description="Prove a model submarine before each dive, against limits worked out for\nthis boat in this water today, and keep her log. Without a verb: the screens.",
         epilog=_EXAMPLES,
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )

@@ -370,11 +370,12 @@ def read_capped(path: Path, cap: int, disk: Disk = DISK, within: Path | None = N
     except (OSError, ValueError) as error:
         raise _as_storage(error, path) from error
     try:
-        if disk.status(fd).size > cap:
+        size = disk.status(fd).size
+        if size > cap:
             raise StorageError(StorageKind.TOO_LARGE, path)
         parts: list[bytes] = []
         room = cap + 1  # it may grow while it is read
-        while room > 0 and (part := disk.read(fd, min(room, 1 << 24))):
+        while room > 0 and (part := disk.read(fd, min(room, size + 1))):
             parts.append(part)
             room -= len(part)
     except OSError as error:

@@ -230,7 +230,7 @@ def find(symbol: str, dimension: str) -> Unit:
 
 
 def _foreign(name: str, dimension: str) -> Unit:
-    elsewhere = sorted({u.dimension for u in UNITS if u.symbol == name})
+    elsewhere = [u.dimension for u in UNITS if u.symbol == name]
     if elsewhere:
         raise UnitFaultError(f"{name!r}, a unit of {elsewhere[0]}", wanted(dimension))
     target = DIMENSIONS[dimension].pint

@@ -8,6 +8,7 @@ from contextlib import AbstractContextManager
 from divelog.app.desk import Desk
 from divelog.app.look.layout import Layout, Place
 from divelog.app.look.page import Page
+from divelog.app.running import Watch
 from divelog.app.spot import Spot
 from divelog.files import StorageError
 from divelog.session.session import ReadOnlyError
@@ -30,6 +31,8 @@ class Shell:
         self.places_open = False
         self.asked_to_leave = False
         self.bell_wanted = False
+        self.watch = Watch(desk)
+        """Runs that are on, whatever page is in front."""
         self.suspend: Callable[[], AbstractContextManager[None]] | None = None
         """Hands the terminal to another program, such as the person's editor; None where that cannot be."""
 
@@ -127,4 +130,5 @@ class Shell:
 
     def tick(self) -> None:
         """A second has passed."""
+        self.bell_wanted = self.watch.rings() or self.bell_wanted
         self.front.tick()

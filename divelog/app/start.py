@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import contextlib
+
 from divelog.app.desk import Desk
 from divelog.app.places import EXTRAS, MAKERS
 from divelog.app.shell import Shell
@@ -9,6 +11,7 @@ from divelog.clock import Clock
 from divelog.files import StorageError
 from divelog.home import Home
 from divelog.journal.writing import Journal
+from divelog.session.filing import note_filed
 from divelog.session.session import Session
 from divelog.session.shelf import read_shelf
 from divelog.session.writable import check_writable
@@ -27,4 +30,7 @@ def open_shell(home: Home, clock: Clock) -> tuple[Shell, Journal | None]:
     except StorageError as error:
         read_only = f"{error} Opened for reading: nothing will be kept."
     session = Session(home, clock, shelf, journal)
+    if journal is not None:
+        with contextlib.suppress(StorageError):  # a disk that is full now says so at the first answer
+            note_filed(session)
     return Shell(Desk(session, read_only=read_only), MAKERS, EXTRAS), journal

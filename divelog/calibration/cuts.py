@@ -56,9 +56,7 @@ def cuts_draw(event: Event, parts: Parts) -> bool:
     if event.what != "fitted":
         return False
     part = data.get("part")
-    return (
-        part in DRAW_PARTS or (part == "seal" and _moves(data, parts)) or _other(data, "motor", "hull")
-    )
+    return part in DRAW_PARTS or (part == "seal" and _moves(data, parts)) or _other(data, "motor", "hull")
 
 
 def cuts_joints(event: Event, parts: Parts) -> bool:

@@ -20,7 +20,10 @@ _SERIES = frozenset({"shaft.no_load.ahead", "shaft.no_load.astern", "joint.drop"
 
 _BESIDE: Mapping[str, Mapping[str, str]] = MappingProxyType(
     {
-        "boat.dived_balance": {"temperature": "boat.trimmed_at.temperature", "salinity": "boat.trimmed_at.salinity"},
+        "boat.dived_balance": {
+            "temperature": "boat.trimmed_at.temperature",
+            "salinity": "boat.trimmed_at.salinity",
+        },
         "boat.radio.signal_lost_at.depth": {
             "distance": "boat.radio.signal_lost_at.distance",
             "conductivity": "boat.radio.signal_lost_at.conductivity",
@@ -113,7 +116,11 @@ def _measure(
 
 
 def _note_beside(
-    found: dict[str, Fact], beside: Mapping[str, str], conditions: Mapping[str, Any], day: Mapping[str, Any], on: str
+    found: dict[str, Fact],
+    beside: Mapping[str, str],
+    conditions: Mapping[str, Any],
+    day: Mapping[str, Any],
+    on: str,
 ) -> None:
     for name, path in beside.items():
         held = conditions if name in conditions else day

@@ -166,6 +166,8 @@ def words_of(one: Limit) -> str:
     info = catalogue.info(one.key)
     sense = info.sense if info is not None else ""
     lead = {"max": "at most ", "min": "at least "}.get(sense, "")
+    if sense in ("estimate", "advice") and one.shown_low is not None and one.shown_high is None:
+        lead = "at least "
     shown_text = one.shown.removeprefix(lead)
     if one.verdict in (Verdict.UNKNOWN, Verdict.NOT_FITTED) or not (
         shown_text and shown_text[0] in "0123456789+-."

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from operator import attrgetter
 
 import msgspec
 from msgspec import Raw
@@ -13,6 +14,7 @@ from divelog.journal.reports import Fault, Report
 
 CORRECTED = "corrected"
 _NOTHING = Raw(b"")
+_WHAT = attrgetter("what")
 
 
 class Correction(msgspec.Struct, frozen=True):
@@ -33,7 +35,7 @@ class Corrected:
     """Events after corrections, `corrected` itself and void ones left out; which correction changed or voided
     which."""
 
-    events: list[Event]
+    events: Sequence[Event]
     changed: Mapping[str, str]
     voided: Mapping[str, str]
     reports: tuple[Report, ...] = ()
@@ -56,9 +58,9 @@ def correct(lines: Sequence[Event]) -> Corrected:
     (if given) in the target's place; of several living ones of one event only the newest counts. A target
     keeps its `id` and `when`.
     """
+    if CORRECTED not in map(_WHAT, lines):
+        return Corrected(lines, {}, {})
     corrections = [event for event in lines if event.what == CORRECTED]
-    if not corrections:
-        return Corrected(list(lines), {}, {})
     there = {event.id: event for event in lines}
     changed: dict[str, str] = {}
     voided: dict[str, str] = {}

@@ -58,12 +58,12 @@ class LoadedJournal:
 
 
 def _ordered(boat: str | None, lines: Iterable[Event], reports: tuple[Report, ...]) -> LoadedJournal:
-    placed = in_order(lines)
+    placed = tuple(in_order(lines))
     corrected = correct(placed)
     kept = in_order(corrected.events) if corrected.changed else corrected.events
     return LoadedJournal(
         boat,
-        tuple(placed),
+        placed,
         tuple(kept),
         corrected.changed,
         corrected.voided,

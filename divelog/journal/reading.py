@@ -36,6 +36,7 @@ BOM = b"\xef\xbb\xbf"
 
 _DECODER = msgspec.json.Decoder(Event)
 _STRING = re.compile(rb'"[^"\\]*(?:\\.[^"\\]*)*"')
+_MANY = re.compile(rb"[{\[]{%d}" % (MAX_DEPTH + 1))
 _NOT_OPENERS = bytes(code for code in range(256) if code not in b"{[\n")
 _NOT_BRACKETS = bytes(code for code in range(256) if code not in b"{}[]")
 _WHAT, _V, _WHEN, _HAPPENED = map(attrgetter, ("what", "v", "when", "happened"))
@@ -127,9 +128,9 @@ def _quick(body: bytes) -> list[Event] | None:
     """All events at once, or none if any line is odd."""
     if not body.startswith(b"{") or not _lines_fit(body):
         return None
-    openers = body.translate(None, _NOT_OPENERS).split(b"\n")
-    if max(map(len, openers)) > MAX_DEPTH:
-        many = [len(each) > MAX_DEPTH for each in openers]
+    openers = body.translate(None, _NOT_OPENERS)
+    if _MANY.search(openers):
+        many = [len(each) > MAX_DEPTH for each in openers.split(b"\n")]
         if any(map(nested_too_deep, compress(body.split(b"\n"), many))):
             return None
     try:
@@ -138,7 +139,7 @@ def _quick(body: bytes) -> list[Event] | None:
         events = _DECODER.decode_lines(body)
     except (ValueError, RecursionError):  # DecodeError and UnicodeDecodeError are ValueErrors
         return None
-    if len(events) != len(openers) - 1:
+    if len(events) != openers.count(b"\n"):
         return None
     times = list(map(_WHEN, events))
     return events if min(times).year in YEARS and max(times).year in YEARS else None

@@ -158,7 +158,10 @@ def own_factor(s: Sheet, way: str) -> float:
         return 1.0
     value = cautious(found, larger_is_bolder=False)
     words = f"{found.n} timed stroke{'s' if found.n != 1 else ''}"
-    return max(0.5, s.learnt(f"her own time to {way}, over the sum", value, 2.0 * found.spread * value, "1", words).si)
+    return max(
+        0.5,
+        s.learnt(f"her own time to {way}, over the sum", value, 2.0 * found.spread * value, "1", words).si,
+    )
 
 
 @dataclass(frozen=True, slots=True)

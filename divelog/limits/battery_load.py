@@ -248,7 +248,8 @@ def spread(s: Sheet) -> Limit:
     limit = replace(
         spread.new(name),
         high=SPREAD_MOST,
-        value=SPREAD_MOST,
+        value=None if reading is None else reading.si,
+        u95=0.0 if reading is None else reading.u95,
         shown_high=SPREAD_MOST,
         shown=text(SPREAD_MOST, "V", "voltage", STEP),
         reading=reading,
@@ -257,7 +258,7 @@ def spread(s: Sheet) -> Limit:
     )
     if chemistry is Chemistry.LITHIUM_IRON_PHOSPHATE and s.of(packs.charged_hours, name) is None:
         return replace(
-            limit, reading=None, remark="judged only when charged full", actions=("charge it full",)
+            limit, reading=None, value=None, u95=0.0, remark="judged only when charged full", actions=("charge it full",)
         )
     if reading is None:
         return limit

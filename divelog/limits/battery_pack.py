@@ -251,10 +251,7 @@ def _known_as(found: Draw, known: Num, u95: float) -> Draw:
     variance = (known.u95 / (2.0 * found.typical)) ** 2
     narrowed = math.exp(
         NINE_IN_TEN
-        * (
-            math.sqrt(variance + found.run_spread**2)
-            - math.sqrt(found.log_variance + found.run_spread**2)
-        )
+        * (math.sqrt(variance + found.run_spread**2) - math.sqrt(found.log_variance + found.run_spread**2))
     )
     scale = typical / found.typical
     return replace(

@@ -6,13 +6,16 @@ First order, numerically: each input is moved by its own 95 % half-width and the
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 from divelog.limits import catalogue
 from divelog.limits.guides import GUIDES, Guide
+from divelog.limits.keel import FAILSAFE_PROVED
 from divelog.limits.model import Input, Limit, Verdict
 from divelog.limits.sheet import Sheet
+from divelog.profiles.document import Basis, Num
 
 _FIRST_PAGE = (
     "battery.endurance", "depth.keel", "buoyancy.trim_change", "battery.rest_voltage", "antenna.tip_height",
@@ -42,7 +45,7 @@ class Gain:
 
 
 def number_of(limit: Limit) -> float | None:
-    """The number of a result that moves: what was worked out, else its edge."""
+    """The number of a result that its ± belongs to: its value; the limit itself where that is what is worked out."""
     for found in (limit.value, limit.high, limit.low):
         if found is not None:
             return found
@@ -58,17 +61,23 @@ def one(sheet: Sheet, key: str, item: str) -> Limit | None:
 def shares(sheet: Sheet, limit: Limit) -> tuple[Share, ...]:
     """Shares of the ± by input, greatest first; inputs that move nothing come last."""
     base = number_of(limit)
-    moved: list[tuple[Input, float]] = []
-    for entry in limit.inputs:
-        if entry.si is None or entry.u95 <= 0 or base is None:
-            moved.append((entry, 0.0))
-            continue
-        other = one(sheet.varied({entry.path: entry.u95}), limit.key, limit.item)
-        number = number_of(other) if other is not None else None
-        moved.append((entry, 0.0 if number is None else number - base))
-    total = sum(step * step for _, step in moved)
+    moved = [
+        (entry, 0.0 if base is None or entry.si is None or entry.u95 <= 0 else _moves(sheet, limit, entry, base))
+        for entry in limit.inputs
+    ]
+    total = math.fsum(step * step for _, step in moved)
     rows = [Share(entry, step, step * step / total if total > 0 else 0.0) for entry, step in moved]
     return tuple(sorted(rows, key=lambda r: -r.share))
+
+
+def _moves(sheet: Sheet, limit: Limit, entry: Input, base: float) -> float:
+    """How far an input moves the number at its high end; at its low end where the high one cannot be."""
+    for sign in (1.0, -1.0):
+        other = one(sheet.varied({entry.path: sign * entry.u95}), limit.key, limit.item)
+        number = number_of(other) if other is not None else None
+        if number is not None:
+            return sign * (number - base)
+    return 0.0
 
 
 def response(
@@ -102,36 +111,43 @@ def _room(limit: Limit) -> float | None:
 
 
 def measure_next(sheet: Sheet, limits: Sequence[Limit], most: int = 3) -> tuple[Gain, ...]:
-    """Guides ranked by how much they would move a shown limit of the first page; then those that end an unknown."""
-    first = [x for x in limits if x.key in _FIRST_PAGE and x.item != "failsafe proved"]
-    gains: list[Gain] = []
-    for guide in GUIDES:
-        best = _best(sheet, first, guide)
-        if best is not None:
-            gains.append(best)
-    gains.sort(key=lambda g: -g.relative)
+    """Guides ranked by how far they would move a shown limit of the first page; those that end an unknown come first.
+
+    What a guide would buy is worked out again with its paths measured at the value they are thought to have and with the
+    ± the guide reaches, so what is promised is what comes of it if the value is right.
+    """
+    first = [x for x in limits if x.key in _FIRST_PAGE and x.item != FAILSAFE_PROVED]
+    found = (_best(sheet, first, guide) for guide in GUIDES)
+    gains = sorted((gain for gain in found if gain is not None), key=lambda gain: -gain.relative)
     return tuple(gains[:most])
 
 
+def measured_by(sheet: Sheet, guide: Guide, limit: Limit) -> dict[str, Num]:
+    """Inputs of a result that a guide would know better, at their value and with its ±; empty where it brings nothing."""
+    paths = {sheet.facts.canonical(path) for path in guide.paths}
+    found = {}
+    for entry in limit.inputs:
+        if entry.path in paths and entry.si is not None:
+            u95 = min(guide.u95_of(entry.si), entry.u95) if entry.u95 > 0 else guide.u95_of(entry.si)
+            if u95 < 0.999 * entry.u95 or entry.basis is Basis.ASSUMED:
+                found[entry.path] = Num(entry.si, u95, Basis.MEASURED)
+    return found
+
+
 def _best(sheet: Sheet, limits: Sequence[Limit], guide: Guide) -> Gain | None:
-    paths = {sheet.facts.canonical(p) for p in guide.paths}
+    paths = {sheet.facts.canonical(path) for path in guide.paths}
     best: Gain | None = None
     for limit in limits:
-        if any(path in paths for path in limit.missing):
+        if not paths.isdisjoint(limit.missing):
             found = Gain(guide, limit.key, limit.item, "unknown", "", 1.0)
-            best = found if best is None or found.relative > best.relative else best
-            continue
-        inputs = [i for i in limit.inputs if i.path in paths and i.u95 > 0 and i.si is not None]
-        if not inputs:
-            continue
-        spreads = {i.path: min(i.u95, guide.u95_of(i.si or 0.0)) for i in inputs}
-        if all(spreads[i.path] >= i.u95 * 0.999 for i in inputs):
-            continue
-        then = one(sheet.varied(None, spreads), limit.key, limit.item)
-        before, after = _room(limit), _room(then) if then is not None else None
-        if then is None or before is None or after is None or after <= before:
-            continue
-        relative = (after - before) / max(abs(before), abs(after), 1e-9)
-        if best is None or relative > best.relative:
-            best = Gain(guide, limit.key, limit.item, limit.shown, then.shown, relative)
+        else:
+            measured = measured_by(sheet, guide, limit)
+            then = one(sheet.known_better(measured), limit.key, limit.item) if measured else None
+            before, after = _room(limit), _room(then) if then is not None else None
+            if then is None or before is None or after is None or after <= before:
+                continue
+            relative = (after - before) / max(abs(before), abs(after), 1e-9)
+            found = Gain(guide, limit.key, limit.item, limit.shown, then.shown, relative)
+        if best is None or found.relative > best.relative:
+            best = found
     return best

@@ -442,6 +442,10 @@ class _Asking:
         found = self._fact(path)
         return None if found is None else plain_value(found.value) or None
 
+    def said(self, path: str) -> str | None:
+        found = self._fact(path)
+        return plain_value(found.value) or None if found is not None and found.basis is not Basis.ASSUMED else None
+
     def words(self, path: str) -> tuple[str, ...]:
         found = self._fact(path)
         value = found.value if found is not None else None

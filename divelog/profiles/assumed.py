@@ -16,6 +16,13 @@ from divelog.profiles.document import FactValue, Num
 
 GRAVITY = 9.80665
 
+MASS_BY_LENGTH, MASS_BY_LENGTH_DRY = 6.9, 11.5
+"""Mass of a boat ready to run over the cube of her length, kg/m3, to 40 % (common practice, no source); the second
+where the hull itself is known to keep the water out: all of its room is carried, not only the cylinder's."""
+
+BALLAST_BY_MASS = 0.08
+"""Water taken in over the mass of the boat, to a half (common practice, no source)."""
+
 
 class Asking(Protocol):
     """What a rule may ask: other facts, stated or assumed in their turn."""
@@ -29,6 +36,9 @@ class Asking(Protocol):
 
     def word(self, path: str) -> str | None:
         """A choice or text, or None."""
+
+    def said(self, path: str) -> str | None:
+        """A choice or text that somebody wrote down, never an assumed one."""
 
     def words(self, path: str) -> tuple[str, ...]:
         """A list of texts; empty where none is known."""
@@ -94,6 +104,22 @@ def _displaced(ask: Asking) -> FactValue:
     balance = ask.si("boat.dived_balance") or 0.0
     # (mass + net upward force) / density of the trimming water, plus the ballast that is full of it.
     return Num((mass + balance) / 999.0 + ballast, 0.002 * mass / 999.0 + 0.0)
+
+
+def _mass(ask: Asking) -> FactValue:
+    length = ask.si("boat.length")
+    if length is None:
+        return None
+    mass = (MASS_BY_LENGTH_DRY if ask.said("boat.hull") == "dry" else MASS_BY_LENGTH) * length**3
+    return Num(mass, 0.4 * mass)
+
+
+def _ballast_volume(ask: Asking) -> FactValue:
+    mass = ask.si("boat.mass")
+    if mass is None or ask.word("boat.ballast.kind") == "none":
+        return None
+    volume = BALLAST_BY_MASS * mass / 1000.0
+    return Num(volume, 0.5 * volume)
 
 
 def _most_gauge(ask: Asking) -> FactValue:
@@ -228,6 +254,8 @@ def _blows(ask: Asking) -> FactValue:
 
 
 ASSUMED: dict[str, Assumption] = {
+    "boat.hull": Assumption(_word("dry"), "the hull itself keeps the water out", True),
+    "boat.mass": Assumption(_mass, "from her length", True),
     "boat.height": Assumption(_share("boat.length", 1 / 6), "a sixth of her length", True),
     "boat.beam": Assumption(_share("boat.length", 1 / 8.5), "her length / 8.5", True),
     "boat.draught": Assumption(_share("boat.height", 0.8), "0.8 of her height", True),
@@ -245,6 +273,7 @@ ASSUMED: dict[str, Assumption] = {
     "boat.cylinder.above_keel": Assumption(_fixed(0.0), "lowest point at the keel, the safe end"),
     "boat.cylinder.damp_parts": Assumption(_fixed(0.0), "none"),
     "boat.cylinder.short_test": Assumption(_short_test, "the first she can stand"),
+    "boat.ballast.volume": Assumption(_ballast_volume, "8 % of her mass", True),
     "boat.ballast.tank.bottom": Assumption(_fixed(0.0), "at the keel, the safe end"),
     "boat.ballast.tank.height": Assumption(_fixed(0.0), "left out"),
     "boat.ballast.tank.baffles": Assumption(lambda ask: 0.0, "none"),

@@ -215,6 +215,6 @@ def empty_document(root: str) -> Document:
 
 def merge_sets(facts: Facts, pairs: Iterable[tuple[str, str]]) -> Facts:
     """Facts with texts put at paths; raises UnitFaultError or KeyError at the first that does not fit."""
-    return facts.with_sets(
-        dict(facts.typed(path, text, origin="typed for this call") for path, text in pairs)
-    )
+    for path, text in pairs:  # one after another: a bottle put in use is the one that the next path means
+        facts = facts.with_sets(dict([facts.typed(path, text, origin="typed for this call")]))
+    return facts

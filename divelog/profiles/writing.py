@@ -6,6 +6,7 @@ stay. Where that cannot be done the file is written anew. Nothing is given out t
 
 from __future__ import annotations
 
+import contextlib
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
@@ -184,8 +185,8 @@ def _tables(schema: Schema, tree: Mapping[str, Any]) -> tuple[dict[str, Any], di
     free = (Kind.WORDS, Kind.QUANTITIES)
     names = {f.path.partition(".")[0] for f in schema.fields if "." in f.path or f.kind in free}
     tables = names - set(_OWN.get(schema.root, ()))
-    own = {k: v for k, v in tree.items() if k not in tables}
-    return own, {k: v for k, v in tree.items() if k in tables}
+    apart = {k: v for k, v in tree.items() if k in tables and isinstance(v, dict)}
+    return {k: v for k, v in tree.items() if k not in apart}, apart
 
 
 def entry_text(entries: Entries, entry: str, facts: Mapping[str, Fact]) -> str:
@@ -233,7 +234,7 @@ def _alike(one: Fact, other: Fact) -> bool:
     if one.state is not other.state:
         return False
     if isinstance(one.value, Num) and isinstance(other.value, Num):
-        return _close(one.value.si, other.value.si, 2e-9) and _close(one.value.u95, other.value.u95, 1e-5)
+        return _close(one.value.si, other.value.si, 6e-9) and _close(one.value.u95, other.value.u95, 1e-5)
     return one.value == other.value and type(one.value) is type(other.value)
 
 
@@ -415,7 +416,7 @@ def _value_end(row: str, start: int) -> int:
 
 
 def _last_sibling(before: Document, path: str) -> int:
-    """The last line of the table a new key belongs to; raises where there is none, or its value goes on below."""
+    """The last line of the table a new key belongs to; raises where there is none with a value on one line."""
     table = path.rpartition(".")[0]
     rows = before.text.split("\n")
     lines = []
@@ -429,9 +430,9 @@ def _last_sibling(before: Document, path: str) -> int:
             and re.match(rf"\s*[\"']?{re.escape(name)}[\"']?\s*=", rows[line - 1])
         ):
             lines.append(line)
-    if not lines:
-        raise _CannotError
-    last = max(lines)
-    row = rows[last - 1]
-    _value_end(row, row.index("=") + 1)
-    return last
+    for line in sorted(lines, reverse=True):
+        row = rows[line - 1]
+        with contextlib.suppress(_CannotError):  # this one goes on below; the one above may not
+            _value_end(row, row.index("=") + 1)
+            return line
+    raise _CannotError

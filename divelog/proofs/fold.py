@@ -52,7 +52,7 @@ def fold_proofs(events: Sequence[Event], facts: BoatFacts, question: Question) -
     there yet.
     """
     now = question.now.astimezone(UTC).timestamp()
-    seen = [e for e in events if e.at.timestamp() <= now]
+    seen = [e for e in events if e.known and e.at.timestamp() <= now]
     ordered = sorted(seen, key=lambda e: (e.at.timestamp(), e.id))
     walk = _Walk(ordered, facts, now)
     outings = Outings(ordered)

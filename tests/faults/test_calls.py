@@ -5,14 +5,14 @@ from __future__ import annotations
 import errno
 import random
 from dataclasses import dataclass, field
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
 from fault_disks import Fault, FaultyDisk, ModelDisk
 
 from divelog.clock import FixedClock, Ids
-from divelog.files import StorageError
+from divelog.files import How, StorageError
 from divelog.home import Home
 from divelog.journal.events import Event
 from divelog.journal.loading import load_all
@@ -30,10 +30,23 @@ STEPS: list[tuple[str, str | None]] = [
 ]
 
 
-def new_disk() -> FaultyDisk:
+def new_disk(grown: bool = False) -> FaultyDisk:
+    """A disk with nothing on it, or with a logbook of two files that both end in a torn line."""
     disk = FaultyDisk(ModelDisk())
     disk.make_folder(HOME.root.parent)
     disk.fsync_folder(HOME.root.parent.parent)
+    if grown:
+        clock = FixedClock(T - timedelta(days=1))
+        for _ in range(2):
+            with Journal(HOME, clock=clock, disk=disk) as journal:
+                journal.append("note", {"text": "old"}, boat="tansy")
+                disk.fail_next("fsync", Fault(errno.EIO))
+                journal.append("note", {"text": "in a new file"}, boat="tansy")
+        for name in ("laptop.jsonl", "laptop.3.jsonl"):
+            fd = disk.open(HOME.journal_folder("tansy") / name, How.APPEND)
+            disk.write(fd, b'{"id":"01ca')
+            disk.fsync(fd)
+            disk.close(fd)
     return disk
 
 
@@ -75,7 +88,9 @@ def check(disk: FaultyDisk, out: Outcome) -> None:
     """Everything kept is there, once; nothing is there that nobody tried to write."""
     disk.mend()
     loaded = load_all(HOME, disk)
-    there = [event.id for event in loaded.lines if event.what != "log.opened"]
+    older = {event.id for event in loaded.lines if event.when < T}
+    assert len(older) in (0, 8)  # of the grown logbook, four notes and four beginnings
+    there = [event.id for event in loaded.lines if event.what != "log.opened" and event.id not in older]
     assert len(there) == len(set(there))
     assert {event.id for event in out.kept} <= set(there) <= out.tried
     assert not [report for report in loaded.reports if report.fault.value in ("damage", "unreadable")]
@@ -95,13 +110,14 @@ FAULTS = {
 }
 
 
+@pytest.mark.parametrize("grown", [False, True], ids=["new home", "grown home"])
 @pytest.mark.parametrize("name", FAULTS)
-def test_the_nth_call_fails_for_every_n(name: str) -> None:
-    usual = len(new_session_calls())
+def test_the_nth_call_fails_for_every_n(name: str, grown: bool) -> None:
+    usual = len(new_session_calls(grown))
     number, refused, clean = 0, 0, False
     while number < usual or not clean:
         number += 1
-        disk = new_disk()
+        disk = new_disk(grown)
         disk.fail_call(number, FAULTS[name])
         out = session(disk, number)
         refused += out.refused
@@ -121,8 +137,8 @@ def test_the_nth_call_fails_for_every_n(name: str) -> None:
     assert refused > 0
 
 
-def new_session_calls() -> list[str]:
-    disk = new_disk()
+def new_session_calls(grown: bool = False) -> list[str]:
+    disk = new_disk(grown)
     start = len(disk.calls)
     session(disk, 0)
     return disk.calls[start:]

@@ -26,7 +26,7 @@ from divelog.journal.payload import (
 @pytest.mark.parametrize(
     ("value", "found"),
     [
-        ({"si": 8.31, "u95": 0.04, "typed": "8.31 V", "how": "small voltmeter"}, Quantity(8.31, 0.04, "8.31 V", "small voltmeter")),
+        ({"si": 8.31, "u95": 0.04, "typed": "8.31 V", "how": "meter"}, Quantity(8.31, 0.04, "8.31 V", "meter")),
         ({"si": None, "state": "unknown"}, Quantity(None, state="unknown")),
         ({"state": "not fitted"}, Quantity(None, state="not fitted")),
         ({"si": 0}, Quantity(0.0)),

@@ -411,10 +411,8 @@ def test_gas_boats_time_their_strokes_without_a_pump():
     ("key", "path", "named"),
     [
         ("fill_time", "boat__ballast__fill_time", "boat.ballast.fill_time"),
-        ("fill_time", "boat__ballast__volume", "boat.ballast.volume"),
         ("empty_time", "boat__ballast__empty_time", "boat.ballast.empty_time"),
         ("ballast_enough", "boat__dived_balance", "boat.dived_balance"),
-        ("ballast_enough", "boat__ballast__volume", "boat.ballast.volume"),
         ("ballast_cycles", "boat__ballast__fill_time", "boat.ballast.fill_time"),
     ],
 )

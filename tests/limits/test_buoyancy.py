@@ -204,8 +204,6 @@ def test_a_first_balance_needs_no_record():
         ("boat__dived_balance", "boat.dived_balance"),
         ("boat__trimmed_at__temperature", "boat.trimmed_at.temperature"),
         ("today__water__temperature", "today.water.temperature"),
-        ("boat__ballast__volume", "boat.ballast.volume"),
-        ("boat__mass", "boat.mass"),
         ("boat__cylinder__inside_diameter", "boat.cylinder.inside_diameter"),
     ],
 )

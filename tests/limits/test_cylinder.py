@@ -242,7 +242,6 @@ def test_strength_counts_as_an_input_only_where_it_is_the_edge():
     ("sets", "named"),
     [
         ({"today__water__temperature": "unknown"}, "today.water.temperature"),
-        ({"ballast__volume": "unknown"}, "boat.ballast.volume"),
         ({"ballast__start_state": "unknown"}, "boat.ballast.start_state"),
     ],
 )

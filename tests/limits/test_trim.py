@@ -165,11 +165,12 @@ def test_lever_lies_between_the_outermost_lead():
 @pytest.mark.parametrize(
     ("path", "named"), [("boat__ballast__volume", "boat.ballast.volume"), ("boat__mass", "boat.mass")]
 )
-def test_missing_inputs_are_named(path, named):
+def test_mass_and_ballast_nobody_wrote_down_are_assumed_by_her_size(path, named):
     for one in (trim.trim_pitch, trim.trim_list):
-        (found,) = one(worked.sheet("tansy", **{path: "unknown"}))
-        assert found.verdict is Verdict.UNKNOWN
-        assert found.missing == (named,)
+        found = one(worked.sheet("tansy", **{path: "unknown"}))[0]
+        assert found.missing == ()
+        assert found.basis is Basis.ASSUMED
+        assert next(i for i in found.inputs if i.path == named).starred
 
 
 def test_tank_sides_missing_leave_only_the_part_filled_value_unknown():

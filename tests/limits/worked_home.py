@@ -96,8 +96,17 @@ def _tansy(home: Home) -> None:
 def _bulrush(home: Home) -> None:
     writer = _Writer(home, "bulrush")
     with writer.journal:
-        for line, proof in (("comes-up", "failsafe_wet"), ("cold", "dry_long"), ("balance", "trim"), ("look", "look")):
-            writer.write(_at("2032-04-20T10:00"), "check.answered", {"list": "tank-trim", "line": line, "gives": [proof]})
+        for line, proof in (
+            ("comes-up", "failsafe_wet"),
+            ("cold", "dry_long"),
+            ("balance", "trim"),
+            ("look", "look"),
+        ):
+            writer.write(
+                _at("2032-04-20T10:00"),
+                "check.answered",
+                {"list": "tank-trim", "line": line, "gives": [proof]},
+            )
         run = writer.write(_at("2032-04-20T11:00"), "run.started", {"pack": "P1"})
         deepest = {"si": 1.25, "u95": 0.05, "how": "seen"}
         writer.write(_at("2032-04-20T11:20"), "run.ended", {"pack": "P1", "deepest": deepest}, run)
@@ -132,5 +141,10 @@ def call(home: Home, boat: str, *words: str) -> subprocess.CompletedProcess[str]
     line = [sys.executable, "-m", "divelog", "limits", str(home.boat_file(boat)), "--today", today, "--json"]
     environ = {**os.environ, "PYTHONUTF8": "1"}
     return subprocess.run(
-        [*line, *sets, *taken, *words], capture_output=True, text=True, encoding="utf-8", env=environ, check=False
+        [*line, *sets, *taken, *words],
+        capture_output=True,
+        text=True,
+        encoding="utf-8",
+        env=environ,
+        check=False,
     )

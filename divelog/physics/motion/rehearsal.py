@@ -94,8 +94,8 @@ def _stages(case: Case, before: Steady) -> Iterator[_Stage]:
             rate,
             0.0 if blow is None else blow.given_out(start),
             blow.mass / blow.duration if blow is not None and blowing else 0.0,
-            0.0 if acted and case.motor_stops else before.thrust,
-            before.hold if not acted or not case.motor_stops else 0.0,
+            before.thrust * case.motor if acted else before.thrust,
+            before.hold * case.motor if acted else before.hold,
         )
 
 

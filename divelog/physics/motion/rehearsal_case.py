@@ -9,7 +9,7 @@ from enum import Enum
 from divelog.physics.motion._guard import between, not_negative
 from divelog.physics.motion.cubics import cubic
 from divelog.physics.motion.rising import Blow
-from divelog.physics.si import Metres, MetresPerSecond, Radians, Seconds
+from divelog.physics.si import Metres, MetresPerSecond, Radians, Ratio, Seconds
 
 LONGEST: Seconds = 600.0
 """What is not up by then stays down, for all that is reckoned here."""
@@ -40,8 +40,8 @@ class Case:
     """How she goes when the signal is lost, and what happens then.
 
     depth: of the keel, m. speed: m/s, astern below nought. pitch: rad, bow up. delay: to the failsafe, s.
-    plane_time: from full dive to full rise, s. motor_stops: when the failsafe acts. blow: ballast given out,
-    its delay counted from the loss, or None. bottom: depth, m, or None.
+    plane_time: from full dive to full rise, s. motor: share of the thrust left when the failsafe acts, 0 where it
+    stops. blow: ballast given out, its delay counted from the loss, or None. bottom: depth, m, or None.
     """
 
     depth: Metres
@@ -51,7 +51,7 @@ class Case:
     plane_time: Seconds
     at_loss: AtLoss = AtLoss.STEADY
     planes: PlanesAfter = PlanesAfter.RISE
-    motor_stops: bool = True
+    motor: Ratio = 0.0
     blow: Blow | None = None
     bottom: Metres | None = None
 
@@ -61,6 +61,7 @@ class Case:
         between("The pitch in degrees", math.degrees(self.pitch), -60.0, 60.0)
         between("The delay in s", self.delay, 0.0, LONGEST)
         between("The planes' travel time in s", self.plane_time, 0.0, LONGEST)
+        between("The thrust left", self.motor, 0.0, 1.0)
         if self.blow is not None:
             not_negative("The ballast blown in kg", self.blow.mass)
             not_negative("The delay of the blow in s", self.blow.delay)

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 
+from divelog.physics.motion.roots import crossing
 from divelog.physics.motion.vertical_plane import Boat2D, forces_on
 from divelog.physics.si import Kilograms, MetresPerSecond, NewtonMetres, Newtons, Radians, Ratio
 
@@ -55,33 +55,3 @@ def steady(boat: Boat2D, speed: MetresPerSecond, pitch: Radians, light: Kilogram
             planes, kept = (-1.0 if at_dive > 0.0 else 1.0), False
     w = sideslip(planes)
     return Steady(w, planes, -forces(pitch, speed, w, 0.0, planes, light)[0], hold, kept)
-
-
-def crossing(figure: Callable[[float], float], low: float, high: float) -> float:
-    """Where a figure comes to nought between two places of unlike sign, to 1e-12.
-
-    Regula falsi with the Illinois change (Dowell & Jarratt, BIT 11, 1971). Without unlike signs, the place
-    where the figure is the smaller.
-    """
-    at_low, at_high = figure(low), figure(high)
-    if (at_low < 0.0) == (at_high < 0.0):
-        return low if abs(at_low) < abs(at_high) else high
-    side = 0
-    for _ in range(100):
-        middle = high - at_high * (high - low) / (at_high - at_low)
-        here = figure(middle)
-        if here == 0.0 or abs(high - low) < 1e-12:
-            return middle
-        if (here < 0.0) == (at_high < 0.0):
-            if abs(middle - high) < 1e-13:
-                return middle
-            high, at_high = middle, here
-            at_low = at_low / 2.0 if side > 0 else at_low
-            side = 1
-        else:
-            if abs(middle - low) < 1e-13:
-                return middle
-            low, at_low = middle, here
-            at_high = at_high / 2.0 if side < 0 else at_high
-            side = -1
-    return (low + high) / 2.0

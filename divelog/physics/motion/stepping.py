@@ -12,6 +12,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 from divelog.physics.errors import OutOfRangeError
+from divelog.physics.motion.roots import crossing
 from divelog.physics.si import Ratio, Seconds
 
 State = tuple[float, ...]
@@ -98,28 +99,11 @@ def within(law: Law, leap: Leap, when: Callable[[Sequence[float]], float]) -> tu
     """Time and state inside a step at which `when` comes to nought from its sign at the step's start.
 
     `when` takes a state and changes its sign within the step. Found with steps of the same order, so to
-    their accuracy, by regula falsi with the Illinois change (Dowell & Jarratt, BIT 11, 1971).
+    their accuracy.
     """
-    low, high = 0.0, leap.end - leap.start
-    at_low, at_high = when(leap.before), when(leap.after)
-    state, side = leap.after, 0
-    for _ in range(60):
-        if high - low < 1e-12 or at_high == at_low:
-            break
-        h = high - at_high * (high - low) / (at_high - at_low)
-        if not low < h < high:
-            h = (low + high) / 2.0
-        state, _, _ = step(law, leap.start, leap.before, leap.rate_before, h)
-        here = when(state)
-        if abs(here) < 1e-13:
-            return leap.start + h, state
-        if (here < 0.0) == (at_high < 0.0):
-            high, at_high = h, here
-            at_low = at_low / 2.0 if side > 0 else at_low
-            side = 1
-        else:
-            low, at_low = h, here
-            at_high = at_high / 2.0 if side < 0 else at_high
-            side = -1
-    state, _, _ = step(law, leap.start, leap.before, leap.rate_before, high)
-    return leap.start + high, state
+
+    def at(h: Seconds) -> State:
+        return step(law, leap.start, leap.before, leap.rate_before, h)[0]
+
+    h = crossing(lambda part: when(at(part)), 0.0, leap.end - leap.start)
+    return leap.start + h, at(h)

@@ -1,0 +1,253 @@
+"""Walks through the lists: each line as it is answered, with what it proves and what else it writes."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass, field
+from types import MappingProxyType
+
+from sample_crew import Against, Boat
+from sample_log import Log, celsius, grams, millimetres, num, seconds, volts
+
+NOTHING: Mapping[str, str] = MappingProxyType({})
+VERSIONS = {"before-dive": 3}
+
+
+class Walk:
+    """One walk through a list, from its start to its end."""
+
+    def __init__(self, log: Log, boat: Boat, name: str, phase: str, run: str | None = None) -> None:
+        self.log, self.boat, self.name, self.phase, self.run = log, boat, name, phase, run
+        start = {"list": name, "version": VERSIONS.get(name, 1), "phase": phase}
+        self.check = log.put("check.started", start, boat.slug, run)
+        self.open: list[str] = []
+
+    def put(self, what: str, data: Mapping[str, object]) -> str:
+        """An event beside the answers."""
+        return self.log.put(what, data, self.boat.slug, self.run)
+
+    def line(
+        self,
+        line: str,
+        answer: object = "done",
+        *,
+        value: Mapping[str, object] | None = None,
+        limit: str | Against | None = None,
+        verdict: str | None = "within",
+        gives: Sequence[str] = (),
+        fails: Sequence[str] = (),
+        took: float | None = None,
+        dry_depth: float | None = None,
+    ) -> str:
+        """One line answered; `limit` is a name in the boat's own table."""
+        spent = took if took is not None else float(self.log.dice.randint(4, 26))
+        self.log.clock.wait(spent)
+        data: dict[str, object] = {"list": self.name, "line": line, "check": self.check, "seconds": spent}
+        if answer is not None:
+            data["answer"] = answer
+        if value is not None:
+            data["value"] = value
+        if limit is not None:
+            held = self.boat.limits[limit] if isinstance(limit, str) else limit
+            data["limit"] = held.data()
+            if verdict is not None and value is not None:
+                data["verdict"] = verdict
+        for name, proofs in (("gives", gives), ("fails", fails)):
+            if proofs:
+                data[name] = list(proofs)
+        if dry_depth is not None:
+            data["dry_depth"] = dry_depth
+        return self.put("check.answered", data)
+
+    def skip(self, line: str, reason: str, state: str = "skipped") -> None:
+        """One line left out, with a reason."""
+        self.log.clock.wait(5.0)
+        self.open.append(line)
+        data = {"list": self.name, "line": line, "state": state, "reason": reason, "check": self.check}
+        self.put("check.skipped", data)
+
+    def pause(self, line: str, away: float | None = None, again: str | None = None) -> None:
+        """Somebody talks: the list is stopped at a line, and carried on if `away` seconds are given."""
+        self.log.clock.wait(8.0)
+        self.put("check.paused", {"list": self.name, "line": line, "check": self.check})
+        if away is not None:
+            self.log.clock.wait(away - 1.0)
+            data = {"list": self.name, "line": again or line, "seconds": away, "check": self.check}
+            self.put("check.resumed", data)
+
+    def end(self, left: str | None = None, still: Sequence[str] = ()) -> None:
+        """The list is done, or left with a reason."""
+        self.log.clock.wait(2.0)
+        data: dict[str, object] = {"list": self.name, "version": VERSIONS.get(self.name, 1)}
+        data |= {"complete": True} if left is None else {"left": left}
+        data["open"] = [*self.open, *still]
+        self.put("check.ended", data)
+
+
+@dataclass(frozen=True)
+class Dive:
+    """The readings of one walk before a dive."""
+
+    pack: str
+    volts: float = 0.0
+    """At rest, at the boat's own plug."""
+    air: float = 14.0
+    """Where she is closed, degC."""
+    water: float = 11.0
+    fall: float = 0.1
+    """Of the short hold, kPa."""
+    tip: int = 120
+    paces: int = 48
+    fill: float = 38.0
+    empty: float = 35.0
+    running: float = 0.0
+    """Volts with the pump running."""
+    out: int = 20
+    """Tower left showing, mm."""
+    bottle: float = 0.0
+    """Grams on the scales."""
+    skips: Mapping[str, str] = field(default_factory=lambda: NOTHING)
+    opened: str = "nothing"
+    pause: tuple[str, float] | None = None
+    """A line somebody talks into, and for how many seconds."""
+    kind: str = "fresh"
+
+
+def each(members: Sequence[str], answer: str) -> list[dict[str, str]]:
+    """One answer a member."""
+    return [{"member": member, "answer": answer} for member in members]
+
+
+class BeforeDive:
+    """The walk before a dive, phase by phase; `only` lines are asked, all where nobody says."""
+
+    def __init__(self, log: Log, boat: Boat, dive: Dive, enclosed: bool, peg: bool) -> None:
+        self.boat, self.dive, self.enclosed, self.peg = boat, dive, enclosed, peg
+        self.walk = Walk(log, boat, "before-dive", "open-boat")
+
+    def _ask(self, only: Collection[str] | None, line: str) -> bool:
+        if self.dive.pause is not None and self.dive.pause[0] == line:
+            self.walk.pause(line, self.dive.pause[1])
+        if only is not None and line not in only:
+            return False
+        if line in self.dive.skips:
+            self.walk.skip(line, self.dive.skips[line])
+            return False
+        return True
+
+    def open_boat(self, only: Collection[str] | None = None) -> None:
+        """At home or at the bank, with the hull open."""
+        walk, boat, dive = self.walk, self.boat, self.dive
+        if self._ask(only, "undone"):
+            walk.line("undone", dive.opened)
+        many = boat.at("radio.memory") != "none"
+        if not many and self.peg and self._ask(only, "peg"):
+            walk.line("peg")
+        if many and self._ask(only, "name"):
+            walk.line("name", boat.at("radio.memory"))
+        if self._ask(only, "signal-off"):
+            walk.line(
+                "signal-off",
+                each([*boat.channels, "control back"], "right"),
+                gives=["failsafe_bench"],
+                took=float(walk.log.dice.randint(40, 75)),
+            )
+            walk.put("switched", {"device": "transmitter", "to": "off", "for": "failsafe"})
+            tripped = {"trigger": "signal lost", "real": False, "channels": dict.fromkeys(boat.channels, True)}
+            walk.put("failsafe.tripped", tripped)
+        if self._ask(only, "pack-volts"):
+            held = boat.limits["pack-volts"].of(dive.pack)
+            walk.line("pack-volts", None, value=volts(dive.volts), limit=held, gives=[f"pack:{dive.pack}"])
+        if boat.at("ballast.kind") == "gas" and self._ask(only, "gas"):
+            value = grams(dive.bottle, 0.1)
+            walk.line("gas", None, value=value, gives=["gas:G1"])
+            weighed = {"path": "bottle.weighed", "item": "G1", "value": value, "method": "before-dive/gas"}
+            walk.put("measured", weighed)
+        if "leak" in boat.triggers and self._ask(only, "leak-probe"):
+            walk.line("leak-probe", gives=["leak_alarm"])
+
+    def closing_up(self, only: Collection[str] | None = None, until: str | None = None) -> None:
+        """Closing up: nobody talks. `until` is a line that is not reached."""
+        walk, boat, dive = self.walk, self.boat, self.dive
+        lines = ["faces", "leads", "start-state", "count", "press", "inside", "catch"]
+        for line in lines[: lines.index(until)] if until else lines:
+            asked = {"press": self._short_test()}.get(line, line)
+            if asked is None or not self._ask(only, asked):
+                continue
+            match line:
+                case "faces":
+                    walk.line("faces", gives=["faces"], took=float(walk.log.dice.randint(60, 150)))
+                case "leads":
+                    walk.line("leads", each(boat.at("boat.upper_joins"), "joined"))
+                case "start-state":
+                    if boat.at("ballast.inside_cylinder"):
+                        walk.line("start-state", boat.at("ballast.start_state"), gives=["start_state"])
+                case "count":
+                    walk.line("count", len(boat.at("cylinder.closures")), gives=["closed"])
+                case "press":
+                    self._press(asked)
+                case "inside":
+                    walk.line("inside", None, value=celsius(dive.air, 1.0))
+                case _:
+                    if boat.at("boat.top_held_by") != "not fitted":
+                        walk.line("catch")
+        if until is None and (only is None or "count" in only):
+            closed: dict[str, object] = {
+                "which": boat.at("cylinder.closures"),
+                "count": len(boat.at("cylinder.closures")),
+                "air_temperature": celsius(dive.air, 1.0),
+            }
+            walk.put("closed", closed | ({"ballast": "empty"} if boat.has_pump else {}))
+
+    def _short_test(self) -> str | None:
+        tests = self.boat.at("cylinder.test_by")
+        return {"pressure": "press", "vacuum": "draw", "immersion": "dip"}[tests[0]]
+
+    def _press(self, line: str) -> None:
+        if line == "dip":
+            self.walk.line("dip", "no bead", gives=["dry_short"], took=75.0)
+            return
+        fall = num(1000 * self.dive.fall, 290.0, f"{self.dive.fall:g} kPa", "pressure gauge")
+        self.walk.line(line, None, value=fall, limit=line, gives=["dry_short"], took=90.0)
+
+    def edge(self, only: Collection[str] | None = None) -> None:
+        """At the water's edge, closed."""
+        walk, boat, dive = self.walk, self.boat, self.dive
+        if self._ask(only, "tip"):
+            walk.line("tip", None, value=millimetres(dive.tip, 3.0), limit="tip")
+        if self._ask(only, "surfaces"):
+            walk.line("surfaces", each(list(boat.at("controls.directions")), "right"), gives=["directions"])
+        if boat.at("controls.level_keeper") == "fitted" and self._ask(only, "keeper"):
+            walk.line("keeper", "rises", gives=["level_keeper"])
+        if not self.enclosed:
+            if self._ask(only, "paces"):
+                paces = num(dive.paces, 0.1 * dive.paces, f"{dive.paces} paces")
+                walk.line("paces", None, value=paces, limit="paces", gives=["range"], took=140.0)
+            if self._ask(only, "full-power"):
+                walk.line("full-power", "full", gives=["full_power"])
+        if boat.has_pump and self._ask(only, "cycle"):
+            self._cycle()
+        if boat.has_pump and self._ask(only, "residual"):
+            walk.line("residual", None, value=millimetres(dive.out, 2.0), limit="residual")
+        if boat.at("boat.depth_sensor") == "fitted" and self._ask(only, "depth-zero"):
+            walk.line("depth-zero", None, value=num(0.01, 0.01, "1 cm"), gives=["depth_zero"])
+        if self._ask(only, "clear"):
+            walk.line("clear", limit=boat.limits["minutes"].of(dive.pack))
+
+    def _cycle(self) -> None:
+        walk, dive = self.walk, self.dive
+        walk.line(
+            "cycle", None, value=seconds(dive.fill), limit="cycle", gives=["ballast_cycle"],
+            took=round(dive.fill + dive.empty + 20),
+        )  # fmt: skip
+        state: dict[str, object] = {"temperature": round(dive.water + 273.15, 2), "water": dive.kind}
+        if dive.running:
+            state["volts"] = dive.running
+        for way, value in (("fill", dive.fill), ("empty", dive.empty)):
+            timed = {"path": f"ballast.{way}_time", "value": seconds(value), "conditions": state}
+            walk.put("measured", timed | {"method": "before-dive/cycle"})
+
+
+SECOND_SHUT = ("undone", "name", "pack-volts", "gas", "surfaces", "full-power", "depth-zero")
+"""Lines of a second run with nothing opened, the set switched off between."""
+SECOND_OPENED = (*SECOND_SHUT, "faces", "leads", "start-state", "count", "press", "draw", "dip")
