@@ -158,6 +158,19 @@ class Phase:
 
 
 @dataclass(frozen=True, slots=True)
+class Edit:
+    """What a person's own list says of one line: the keys it gives, and where the line goes."""
+
+    line: Line
+    phase: str
+    keys: frozenset[str]
+    after: str = ""
+    not_fitted: str = ""
+    at_row: int = 0
+    """Line of the file, for faults."""
+
+
+@dataclass(frozen=True, slots=True)
 class CheckList:
     """One list, as read from a file and laid over with changes."""
 
@@ -179,6 +192,8 @@ class CheckList:
     phases: tuple[Phase, ...] = ()
     faults: tuple[Fault, ...] = ()
     file: str = ""
+    edits: tuple[Edit, ...] = ()
+    """The lines as changes, for laying this list over another."""
 
     def lines(self) -> Iterator[Line]:
         """Every line, in order."""

@@ -58,9 +58,25 @@ def test_every_answer_of_the_day_is_on_disk_before_the_next_question(shell, pres
     shell.go(Place.LIMITS)
     sites = [s for s, d in shell.desk.session.shelf.sites.items() if not d.faults]
     counts = []
-    for key in (str(sites.index("withy-pond") + 1), "11 enter", "3", "1.1 enter", "enter", "1", "0.7 enter", "35 enter", "40 enter"):
+    for key in (
+        str(sites.index("withy-pond") + 1),
+        "11 enter",
+        "3",
+        "1.1 enter",
+        "enter",
+        "1",
+        "0.7 enter",
+        "35 enter",
+        "40 enter",
+    ):
         press(*key.split(" "))
-        counts.append(sum(1 for e in load(shell.desk.session.home, "tansy").events if e.what in ("day.opened", "plan.set")))
+        counts.append(
+            sum(
+                1
+                for e in load(shell.desk.session.home, "tansy").events
+                if e.what in ("day.opened", "plan.set")
+            )
+        )
     assert counts == sorted(counts)
     assert counts[-1] == 9
 
@@ -85,7 +101,18 @@ def test_a_bad_value_is_said_in_words_and_nothing_is_lost(shell, press, page):
 
 def test_the_first_page_has_two_numbers_and_seven_rows(at_limits, page):
     text = page().text()
-    for words in ("Back at the bank", "Deepest keel", "Trim", "rest volts", "waves", "planned depth", "range", "failsafe", "cylinder", "up by herself"):
+    for words in (
+        "Back at the bank",
+        "Deepest keel",
+        "Trim",
+        "rest volts",
+        "waves",
+        "planned depth",
+        "range",
+        "failsafe",
+        "cylinder",
+        "up by herself",
+    ):
         assert words in text
     assert "leave the lead alone" in text
     assert "never shown in the water" in text
@@ -167,7 +194,9 @@ def test_a_boat_with_a_fault_in_her_file_shows_it_with_its_line(home, shell, pre
 
 def test_hostile_names_draw_nothing_of_their_own(home, shell, page, look):
     file = home.boat_file("tansy")
-    file.write_text(file.read_text().replace('name = "Tansy"', 'name = "[@click=app.quit]\\u202Ex\\u001b]0;y"'))
+    file.write_text(
+        file.read_text().replace('name = "Tansy"', 'name = "[@click=app.quit]\\u202Ex\\u001b]0;y"')
+    )
     shell.desk.session.forget()
     shell.go(Place.BOATS)
     text = page().text()

@@ -93,4 +93,6 @@ async def test_picture(name: str, size: str, shell: Shell, look) -> None:
         FOLDER.mkdir(exist_ok=True)
         file.write_text(drawn, encoding="utf-8")
     assert file.exists(), f"no picture {file.name} yet: draw it with DIVELOG_PICTURES=write, then look at it"
-    assert drawn == file.read_text(encoding="utf-8"), f"{file.name} has changed: draw it anew, then look at it"
+    assert drawn == file.read_text(encoding="utf-8"), (
+        f"{file.name} has changed: draw it anew, then look at it"
+    )

@@ -41,13 +41,44 @@ def test_limits_json_has_the_shape_and_no_nan(samples, call_json):
     assert keel["verdict"] == "outside"
     assert keel["terms"]["sight"][2] == pytest.approx(0.805, abs=0.001)
     for result in found["results"]:
-        assert {"key", "item", "kind", "unit", "low", "high", "u95", "shown", "basis", "missing", "inputs", "why", "source"} <= set(result)
+        assert {
+            "key",
+            "item",
+            "kind",
+            "unit",
+            "low",
+            "high",
+            "u95",
+            "shown",
+            "basis",
+            "missing",
+            "inputs",
+            "why",
+            "source",
+        } <= set(result)
     assert not any(isinstance(v, float) and not math.isfinite(v) for v in walk(found))
-    assert set(found["counts"]) >= {"within", "outside", "too_close", "no_reading", "unknown", "assumed_inputs", "inputs"}
+    assert set(found["counts"]) >= {
+        "within",
+        "outside",
+        "too_close",
+        "no_reading",
+        "unknown",
+        "assumed_inputs",
+        "inputs",
+    }
 
 
 def test_only_reading_and_set(samples, call_json):
-    words = ("--home", samples, "limits", "bulrush", "--today", samples / DAY, "--only", "antenna.clear_length")
+    words = (
+        "--home",
+        samples,
+        "limits",
+        "bulrush",
+        "--today",
+        samples / DAY,
+        "--only",
+        "antenna.clear_length",
+    )
     _, found = call_json(*words)
     assert [r["shown"] for r in found["results"]] == ["32 mm"]
     assert found["results"][0]["verdict"] == "within"
@@ -58,7 +89,9 @@ def test_only_reading_and_set(samples, call_json):
 
 
 def test_a_boat_may_be_a_file_and_brings_her_own_shelf(samples, call_json, tmp_path):
-    code, found = call_json("limits", samples / "boats" / "bulrush.toml", "--today", samples / DAY, "--only", "wind.waves")
+    code, found = call_json(
+        "limits", samples / "boats" / "bulrush.toml", "--today", samples / DAY, "--only", "wind.waves"
+    )
     assert code == 0
     assert found["results"][0]["verdict"] == "within"
 
@@ -70,7 +103,9 @@ def test_strict_exits_one_where_something_is_open(samples, call):
 
 
 def test_why_prints_derivations_and_sources(samples, call):
-    code, out, _ = call("--home", samples, "limits", "tansy", "--today", samples / DAY, "--only", "wind.waves", "--why")
+    code, out, _ = call(
+        "--home", samples, "limits", "tansy", "--today", samples / DAY, "--only", "wind.waves", "--why"
+    )
     assert code == 0
     assert "source:" in out
     assert "20 mm" in out
@@ -111,10 +146,10 @@ def test_a_wrong_call_is_one_sentence(samples, call, words, code, says):
     [
         (b"", "an empty file"),
         (b"\x89PNG\r\n\x1a\n\x00\x00", "no text"),
-        (b"format = 1\n[boat]\nname = \"X\"\nlength = 920\n", "a bare number"),
+        (b'format = 1\n[boat]\nname = "X"\nlength = 920\n', "a bare number"),
         (b"format = 1\n[boat\n", "TOML"),
-        (b"[boat]\nname = \"X\"\nmass = \"-5 kg\"\n", '"-5 kg"'),
-        (b"[boat]\nname = \"X\"\nlenght = \"1 m\"\n", 'did you mean "length"'),
+        (b'[boat]\nname = "X"\nmass = "-5 kg"\n', '"-5 kg"'),
+        (b'[boat]\nname = "X"\nlenght = "1 m"\n', 'did you mean "length"'),
     ],
 )
 def test_a_broken_file_is_listed_with_its_line_and_exit_code_three(tmp_path, call, raw, says):
@@ -188,7 +223,10 @@ def test_help_fits_eighty_columns_and_has_examples(call):
 
 def test_not_a_terminal_names_the_plain_commands(samples):
     done = subprocess.run(
-        [sys.executable, "-m", "divelog", "--home", str(samples)], stdin=subprocess.DEVNULL, capture_output=True, text=True
+        [sys.executable, "-m", "divelog", "--home", str(samples)],
+        stdin=subprocess.DEVNULL,
+        capture_output=True,
+        text=True,
     )
     assert done.returncode == 2
     assert "this is not a terminal" in done.stderr
@@ -218,7 +256,11 @@ def test_a_fault_of_ours_is_a_sentence(samples, call, monkeypatch):
 
 def test_escape_bytes_of_a_profile_never_reach_the_terminal(samples, call):
     file = samples / "boats" / "tansy.toml"
-    file.write_text(file.read_text().replace('id = "aft cap"\nthickness', 'id = "\\u001b]0;x"\nthickness').replace('kind = "lip"', 'kind = "\\u001b[31mlip"'))
+    file.write_text(
+        file.read_text()
+        .replace('id = "aft cap"\nthickness', 'id = "\\u001b]0;x"\nthickness')
+        .replace('kind = "lip"', 'kind = "\\u001b[31mlip"')
+    )
     _, out, err = call("--home", samples, "limits", "tansy", "--today", samples / DAY)
     assert "\x1b" not in out + err
 

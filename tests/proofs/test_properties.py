@@ -16,10 +16,15 @@ from divelog.proofs.table import PROOFS, BoatFacts
 
 START = datetime(2032, 5, 1, 8, tzinfo=UTC)
 FACTS = BoatFacts(frozenset(rule.proof for rule in PROOFS), ("D2",), ("G1",), many_memories=True)
-NAMES = [rule.proof if not rule.item else f"{rule.proof}:{'D2' if rule.proof == 'pack' else 'G1'}" for rule in PROOFS]
+NAMES = [
+    rule.proof if not rule.item else f"{rule.proof}:{'D2' if rule.proof == 'pack' else 'G1'}"
+    for rule in PROOFS
+]
 
 
-def event(number: int, what: str, minutes: float, data: dict, run: str | None = None, happened: str | None = None) -> Event:
+def event(
+    number: int, what: str, minutes: float, data: dict, run: str | None = None, happened: str | None = None
+) -> Event:
     return Event(
         id=f"01c90000-0000-7000-8000-{number:012x}",
         what=what,
@@ -47,30 +52,46 @@ _DATA = {
     ),
     "charged": st.fixed_dictionaries({"pack": st.sampled_from(["D2", "D3"]), "to": st.just("full")}),
     "mass.moved": st.fixed_dictionaries({"piece": st.just("lead")}),
-    "radio.changed": st.fixed_dictionaries({"changed": st.lists(st.sampled_from(["bound", "memory", "aerial"]), max_size=2)}),
+    "radio.changed": st.fixed_dictionaries(
+        {"changed": st.lists(st.sampled_from(["bound", "memory", "aerial"]), max_size=2)}
+    ),
     "switched": st.fixed_dictionaries(
-        {"device": st.sampled_from(["transmitter", "boat"]), "to": st.just("off"), "for": st.sampled_from(["home", "failsafe"])}
+        {
+            "device": st.sampled_from(["transmitter", "boat"]),
+            "to": st.just("off"),
+            "for": st.sampled_from(["home", "failsafe"]),
+        }
     ),
     "knocked": st.fixed_dictionaries({"kind": st.sampled_from(["hit", "heat"])}),
     "stored": st.just({}),
     "boat.received": st.fixed_dictionaries({"claimed": st.lists(st.sampled_from(NAMES), max_size=3)}),
-    "day.opened": st.fixed_dictionaries({"site": st.sampled_from(["withy-pond", "basin"]), "water": st.sampled_from(["fresh", "sea"])}),
+    "day.opened": st.fixed_dictionaries(
+        {"site": st.sampled_from(["withy-pond", "basin"]), "water": st.sampled_from(["fresh", "sea"])}
+    ),
     "day.closed": st.just({}),
     "plan.set": st.fixed_dictionaries(
-        {"pack": st.sampled_from(["D2", "D3"])}, optional={"trim_shift": st.floats(-0.1, 0.1), "dived_balance": st.just(0.02)}
+        {"pack": st.sampled_from(["D2", "D3"])},
+        optional={"trim_shift": st.floats(-0.1, 0.1), "dived_balance": st.just(0.02)},
     ),
-    "incident": st.fixed_dictionaries({"step": st.sampled_from(["touched bottom", "stuck", "went down uncontrolled", "lost"])}),
+    "incident": st.fixed_dictionaries(
+        {"step": st.sampled_from(["touched bottom", "stuck", "went down uncontrolled", "lost"])}
+    ),
     "water.found": st.fixed_dictionaries(
-        {"si": st.sampled_from([0, 1e-5]), "allowance": st.just(1e-8), "looked": st.just("opened")}, optional={"flooded": st.just(True)}
+        {"si": st.sampled_from([0, 1e-5]), "allowance": st.just(1e-8), "looked": st.just("opened")},
+        optional={"flooded": st.just(True)},
     ),
     "note": st.just({"text": "x"}),
-    "boat.filed": st.fixed_dictionaries({"changed": st.lists(st.sampled_from(["failsafe[signal lost].hold", "ballast.volume"]), max_size=2)}),
+    "boat.filed": st.fixed_dictionaries(
+        {"changed": st.lists(st.sampled_from(["failsafe[signal lost].hold", "ballast.volume"]), max_size=2)}
+    ),
 }
 
 _ONE = st.sampled_from(sorted(_DATA)).flatmap(
     lambda what: st.tuples(st.just(what), st.floats(0, 60 * 24 * 50), _DATA[what])
 )
-LOGS = st.lists(_ONE, max_size=25).map(lambda rows: [event(n, what, at, data) for n, (what, at, data) in enumerate(rows)])
+LOGS = st.lists(_ONE, max_size=25).map(
+    lambda rows: [event(n, what, at, data) for n, (what, at, data) in enumerate(rows)]
+)
 MOMENTS = st.floats(0, 60 * 24 * 80).map(lambda minutes: Question(START + timedelta(minutes=minutes)))
 
 
@@ -109,7 +130,9 @@ def test_a_longer_log_never_revives_what_a_shorter_one_shows_spent_by_an_event(e
     for cut in range(len(ordered)):
         short = fold_proofs(ordered[:cut], FACTS, question)
         spent = {p.name for p in short.proofs if p.state is State.TO_PROVE and p.event}
-        given_later = {str(g) for e in ordered[cut:] if e.what == "check.answered" for g in e.payload().get("gives", [])}
+        given_later = {
+            str(g) for e in ordered[cut:] if e.what == "check.answered" for g in e.payload().get("gives", [])
+        }
         assert not (spent & standing(ordered, question)) - given_later
 
 
@@ -123,7 +146,10 @@ def test_doubt_about_a_time_never_helps(width):
 
 
 def test_everything_given_by_a_gift_is_only_claimed():
-    log = [event(1, "check.answered", 0, {"gives": ["dry_long"]}), event(2, "boat.received", 5, {"claimed": ["dry_long", "trim"]})]
+    log = [
+        event(1, "check.answered", 0, {"gives": ["dry_long"]}),
+        event(2, "boat.received", 5, {"claimed": ["dry_long", "trim"]}),
+    ]
     report = fold_proofs(log, FACTS, Question(START + timedelta(minutes=10)))
     assert report.get("dry_long").state is State.CLAIMED
     assert report.get("trim").state is State.CLAIMED
@@ -163,5 +189,9 @@ def test_a_run_under_way_is_not_idle():
 @pytest.mark.parametrize("what", sorted(FIELDS))
 def test_an_event_of_a_newer_program_has_no_effect(what):
     log = [event(1, "check.answered", 0, {"gives": ["faces", "dry_long", "trim"]})]
-    newer = msgspec.structs.replace(event(2, what, 5, {"which": ["aft cap"], "lifted": True, "claimed": []}), v=99)
-    assert standing([*log, newer], Question(START + timedelta(minutes=6))) == standing(log, Question(START + timedelta(minutes=6)))
+    newer = msgspec.structs.replace(
+        event(2, what, 5, {"which": ["aft cap"], "lifted": True, "claimed": []}), v=99
+    )
+    assert standing([*log, newer], Question(START + timedelta(minutes=6))) == standing(
+        log, Question(START + timedelta(minutes=6))
+    )

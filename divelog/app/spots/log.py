@@ -183,6 +183,8 @@ class Log(Spot):
             day = moment.date()
             title = title_of(event)
             what = self._name(event) if self.everybody else f"{clock_words(moment)} {title}"
+            if not layout.margin:  # no room for the day at the left
+                what = f"{moment.day}.{moment.month}. {what}"
             words = rest_of(title, one.words) if not self.everybody else one.words
             if self.every:
                 log = self.log_of(event)
