@@ -52,7 +52,8 @@ def build_parser() -> argparse.ArgumentParser:
     """All verbs with their words."""
     parser = _Parser(
         prog="divelog",
-        description="Prove a model submarine before each dive, against limits worked out for\nthis boat in this water today, and keep her log. Without a verb: the screens.",
+        description="Prove a model submarine before each dive, against limits worked out for\n"
+        "this boat in this water today, and keep her log. Without a verb: the screens.",
         epilog=_EXAMPLES,
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
@@ -64,18 +65,18 @@ def build_parser() -> argparse.ArgumentParser:
     return parser
 
 
-def _verb(verbs: "argparse._SubParsersAction[_Parser]", name: str, help: str, run: str) -> argparse.ArgumentParser:
+def _verb(verbs: argparse._SubParsersAction[_Parser], name: str, help: str, run: str) -> argparse.ArgumentParser:
     parser = verbs.add_parser(name, help=help, description=help[:1].upper() + help[1:] + ".")
     parser.set_defaults(run=run)
     _common(parser)
     return parser
 
 
-def _add_demo(verbs: "argparse._SubParsersAction[_Parser]") -> None:
+def _add_demo(verbs: argparse._SubParsersAction[_Parser]) -> None:
     _verb(verbs, "demo", "the screens on a throw-away copy of the sample boats", "screens:run_demo")
 
 
-def _add_limits(verbs: "argparse._SubParsersAction[_Parser]") -> None:
+def _add_limits(verbs: argparse._SubParsersAction[_Parser]) -> None:
     parser = _verb(verbs, "limits", "limits of a boat, and verdicts on readings", "limits:run_limits")
     parser.add_argument("boat", metavar="BOAT", help="a name, or a file")
     parser.add_argument("--site", metavar="SITE")
@@ -88,20 +89,35 @@ def _add_limits(verbs: "argparse._SubParsersAction[_Parser]") -> None:
     parser.add_argument("--no-history", action="store_true", help="leave the log out")
 
 
-def _add_words(verbs: "argparse._SubParsersAction[_Parser]") -> None:
+def _add_rehearse(verbs: argparse._SubParsersAction[_Parser]) -> None:
+    parser = _verb(
+        verbs, "rehearse", "her path from the signal lost to the mast out", "rehearse:run_rehearse"
+    )
+    parser.add_argument("boat", metavar="BOAT", help="a name, or a file")
+    parser.add_argument(
+        "--case", metavar="CASE", action="append", default=[], help="by name or number; may be given again"
+    )
+    parser.add_argument("--site", metavar="SITE")
+    parser.add_argument("--today", metavar="FILE", help="the day as a file")
+    parser.add_argument("--set", metavar="PATH=TEXT", action="append", default=[], help="a what-if, never saved")
+    parser.add_argument("--at", metavar="TIME", type=_moment, help="RFC 3339 with offset")
+    parser.add_argument("--no-history", action="store_true", help="leave the log out")
+
+
+def _add_words(verbs: argparse._SubParsersAction[_Parser]) -> None:
     explain = _verb(verbs, "explain", "formula, source and valid range of a key", "limits:run_explain")
     explain.add_argument("key", metavar="KEY")
     _verb(verbs, "keys", "all keys with sense, unit and rounding", "limits:run_keys")
     _verb(verbs, "units", "units that may be written", "limits:run_units")
 
 
-def _add_files(verbs: "argparse._SubParsersAction[_Parser]") -> None:
+def _add_files(verbs: argparse._SubParsersAction[_Parser]) -> None:
     examine = _verb(verbs, "examine", "every fault of profiles, sites, kit, days and lists", "files:run_examine")
     examine.add_argument("files", metavar="FILE", nargs="+")
     _verb(verbs, "where", "folders in use", "files:run_where")
 
 
-def _add_log(verbs: "argparse._SubParsersAction[_Parser]") -> None:
+def _add_log(verbs: argparse._SubParsersAction[_Parser]) -> None:
     runs = _verb(verbs, "runs", "runs of a boat, or of all", "runs:run_runs")
     runs.add_argument("boat", metavar="BOAT", nargs="?")
     runs.add_argument("--since", metavar="DATE", help="as 2032-05-04")
@@ -118,7 +134,7 @@ def _add_log(verbs: "argparse._SubParsersAction[_Parser]") -> None:
     verify.add_argument("boat", metavar="BOAT", nargs="?")
 
 
-def _add_care(verbs: "argparse._SubParsersAction[_Parser]") -> None:
+def _add_care(verbs: argparse._SubParsersAction[_Parser]) -> None:
     due = _verb(verbs, "due", "what is due, worst first", "care:run_due")
     due.add_argument("boats", metavar="BOAT", nargs="*")
     wear = _verb(verbs, "wear", "readings of one quantity since its last change of part", "care:run_wear")
@@ -129,9 +145,10 @@ def _add_care(verbs: "argparse._SubParsersAction[_Parser]") -> None:
     proofs.add_argument("--at", metavar="TIME", type=_moment, help="RFC 3339 with offset")
 
 
-_VERBS: list[Callable[["argparse._SubParsersAction[_Parser]"], None]] = [
+_VERBS: list[Callable[[argparse._SubParsersAction[_Parser]], None]] = [
     _add_demo,
     _add_limits,
+    _add_rehearse,
     _add_words,
     _add_files,
     _add_log,
@@ -139,7 +156,7 @@ _VERBS: list[Callable[["argparse._SubParsersAction[_Parser]"], None]] = [
 ]
 
 
-def _bare_words(given: list[str]) -> "argparse.Namespace | None":
+def _bare_words(given: list[str]) -> argparse.Namespace | None:
     """The words of ``divelog`` and ``divelog demo`` alone."""
     if not given:
         return argparse.Namespace(run="screens:run_screens")

@@ -25,7 +25,13 @@ from divelog.app.opening import opening_page
 if TYPE_CHECKING:
     from divelog.app.shell import Shell
 
-_NAMES = {"return": "enter", "ctrl+m": "enter", "ctrl+h": "backspace", "ctrl+j": "enter", "delete": "backspace"}
+_NAMES = {
+    "return": "enter",
+    "ctrl+m": "enter",
+    "ctrl+h": "backspace",
+    "ctrl+j": "enter",
+    "delete": "backspace",
+}
 
 
 class Divelog(App[int]):

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from divelog import units
-from divelog.app.look import answers, plate
+from divelog.app.look import answers, plate, rows
 from divelog.app.look.layout import Layout
-from divelog.app.look.page import Kind, Part, at
-from divelog.app.look.words import cut, size
+from divelog.app.look.page import Kind, Part, Role, at
+from divelog.app.look.words import Status, cut, size
 from divelog.app.typed import Typed
 from divelog.limits.readings import meter_u95
 from divelog.limits.sheet import Sheet
@@ -36,6 +37,8 @@ class Ask:
     note: str = ""
     low: float | None = None
     high: float | None = None
+    meter: bool = True
+    """False where no meter of the kit reads this, though one reads its kind of quantity."""
     more: tuple[tuple[str, str], ...] = ()
     """Other kinds of number that may be typed: pairs of dimension and the unit of a bare number."""
 
@@ -186,3 +189,15 @@ def answered_line(layout: Layout, row: int, ask: Ask, line: Line) -> Part:
     if not said or room < size(said):
         return part
     return part + at(row, beside, said, kind=Kind.AFTER)
+
+
+def told_rows(layout: Layout, lines: Sequence[tuple[str, Status | None, str]], focus: int | None) -> Part:
+    """Questions as rows: how each stands, its title over both middle columns, and what was answered."""
+    right = layout.limit if layout.limit is not None else layout.reading
+    part: Part = ()
+    for row, (title, status, words) in enumerate(lines):
+        here = row == focus
+        part += rows.status(layout, row, status, focused=here)
+        part += at(row, layout.title, cut(title, right - layout.title - 1), Role.BOLD if here else Role.TEXT)
+        part += at(row, right, cut(words, layout.edge - right), Role.BOLD)
+    return part

@@ -52,18 +52,27 @@ class CheckView:
 
 def blocks(view: CheckView, layout: Layout) -> list[Block]:
     """The page's blocks: margin, question, plate or figure, verdict, next, cautions, what is open."""
-    found = [Block(_head(view, layout), row=4, rank=KEPT), Block(_answer(view, layout), row=9, rank=KEPT, height=0)]
+    found = [
+        Block(_head(view, layout), row=4, rank=KEPT),
+        Block(_answer(view, layout), row=9, rank=KEPT, height=0),
+    ]
     if view.verdict is not None:
         found.append(Block(answers.verdict(layout, 0, view.verdict, view.sentence), row=14, rank=KEPT))
     if view.next_steps:
         found.append(Block(answers.next_steps(layout, 0, view.next_steps, rows=1), row=18, rank=7))
     elif view.note:
-        found.append(Block(answers.note(layout, 0, "Look", cut(view.note, layout.measure), loud=True), row=18, rank=6))
+        found.append(
+            Block(answers.note(layout, 0, "Look", cut(view.note, layout.measure), loud=True), row=18, rank=6)
+        )
     if view.cautions:
         texts = [cut(text, layout.measure) for text in view.cautions[:1]]
         found.append(Block(answers.cautions(layout, 0, texts), row=20, rank=5))
     elif view.open_words:
-        found.append(Block(answers.note(layout, 0, view.open_word, cut(view.open_words, layout.measure)), row=20, rank=3))
+        found.append(
+            Block(
+                answers.note(layout, 0, view.open_word, cut(view.open_words, layout.measure)), row=20, rank=3
+            )
+        )
     return found
 
 
@@ -143,7 +152,9 @@ def _members(view: CheckView, layout: Layout) -> Part:
         mark = status.sign if status is not None else (">" if present else " ")
         parts.append(at(number, layout.title, mark, role) if mark.strip() else ())
         width = (layout.limit or layout.edge) - layout.title - 5
-        parts.append(at(number, layout.title + 3, cut(name, width if answer else layout.edge - layout.title - 3), role))
+        parts.append(
+            at(number, layout.title + 3, cut(name, width if answer else layout.edge - layout.title - 3), role)
+        )
         if answer and layout.limit is not None:
             parts.append(at(number, layout.limit, cut(answer, layout.edge - layout.limit), role))
     row = min(len(view.members), room) + 1
@@ -151,7 +162,11 @@ def _members(view: CheckView, layout: Layout) -> Part:
         line: list[Part] = []
         column = layout.title
         for digit, words in view.options:
-            line.append(at(row, column, digit, Role.BOLD) if column == layout.title else _inline(row, column, digit, Role.BOLD))
+            line.append(
+                at(row, column, digit, Role.BOLD)
+                if column == layout.title
+                else _inline(row, column, digit, Role.BOLD)
+            )
             line.append(_inline(row, column + 2, words, Role.TEXT))
             column += len(words) + 5
         parts.append(joined(line))
@@ -166,8 +181,11 @@ def _inline(row: int, column: int, text: str, role: Role) -> Part:
     return at(row, column, text, role, Kind.INLINE)
 
 
-def members_of(names: Sequence[str], answered: Sequence[str | None]) -> tuple[tuple[Status | None, str, str], ...]:
+def members_of(
+    names: Sequence[str], answered: Sequence[str | None]
+) -> tuple[tuple[Status | None, str, str], ...]:
     """Members with their signs: answered ones done."""
     return tuple(
-        (Status.DONE if answer is not None else None, name, answer or "") for name, answer in zip(names, answered, strict=True)
+        (Status.DONE if answer is not None else None, name, answer or "")
+        for name, answer in zip(names, answered, strict=True)
     )

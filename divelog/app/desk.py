@@ -7,7 +7,7 @@ from datetime import date, datetime
 from typing import Any
 
 from divelog.journal.events import Event
-from divelog.limits import catalogue
+from divelog.limits.catalogue import Keeper
 from divelog.limits.model import Limit
 from divelog.limits.sensitivity import measure_next
 from divelog.limits.sheet import Sheet
@@ -31,6 +31,7 @@ class Desk:
         self.draft: dict[str, Fact] = {}
         """Facts of the day that are being typed: limits move with them, nothing is kept yet."""
         self._limits: dict[tuple[Any, ...], tuple[Limit, ...]] = {}
+        self._keepers: dict[str, Keeper] = {}
         self._sheets: dict[tuple[Any, ...], Sheet] = {}
         self._next: dict[tuple[Any, ...], tuple[str, ...]] = {}
 
@@ -136,7 +137,8 @@ class Desk:
         slug = slug or self._need()
         token = self._token(slug)
         if token not in self._limits:
-            self._limits[token] = catalogue.work_out(self.sheet(slug))
+            keeper = self._keepers.setdefault(slug, Keeper())
+            self._limits[token] = keeper.work_out(self.sheet(slug))
         return self._limits[token]
 
     def limit(self, key: str, item: str | None = None, slug: str | None = None) -> Limit | None:

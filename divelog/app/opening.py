@@ -8,7 +8,13 @@ from divelog.app.look.layout import Layout, Place
 from divelog.app.look.page import Page
 from divelog.app.look.stack import screen
 
-BOATS_FIRST = (Key("1-9", "boat"), Key("d", "day and water", "day"), Key("+", "new boat"), Key("h", "hand over"), TROUBLE)
+BOATS_FIRST = (
+    Key("1-9", "boat"),
+    Key("d", "day and water", "day"),
+    Key("+", "new boat"),
+    Key("h", "hand over"),
+    TROUBLE,
+)
 BOATS_SECOND = (KEYS, Key("g", "log, all boats", "log"), Key("k", "upkeep"), None, PLACES)
 
 

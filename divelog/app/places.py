@@ -79,6 +79,54 @@ def _every_limit(shell: Shell) -> Spot:
     return EveryLimit(shell)
 
 
+def _log_of_all(shell: Shell) -> Spot:
+    from divelog.app.spots.log import Log
+
+    return Log(shell, everybody=True)
+
+
+def _upkeep_of_all(shell: Shell) -> Spot:
+    from divelog.app.spots.upkeep import EveryBoat
+
+    return EveryBoat(shell)
+
+
+def _signal_lost(shell: Shell) -> Spot:
+    from divelog.app.spots.signal_lost import SignalLost
+
+    return SignalLost(shell)
+
+
+def _trouble(shell: Shell) -> Spot:
+    from divelog.app.spots.trouble import Trouble
+
+    return Trouble(shell)
+
+
+def _note(shell: Shell) -> Spot:
+    from divelog.app.spots.happened import WhatHappened
+
+    return WhatHappened(shell)
+
+
+def _defects(shell: Shell) -> Spot:
+    from divelog.app.spots.defects import Defects
+
+    return Defects(shell)
+
+
+def _measure(shell: Shell) -> Spot:
+    from divelog.app.spots.measure_list import MeasureList
+
+    return MeasureList(shell)
+
+
+def _rehearsal(shell: Shell) -> Spot:
+    from divelog.app.spots.rehearsal import RehearsalPage
+
+    return RehearsalPage(shell)
+
+
 MAKERS: dict[Place, Maker] = {
     Place.BOATS: _boats,
     Place.LIMITS: _limits,
@@ -95,4 +143,12 @@ EXTRAS: dict[str, Maker] = {
     "leave": _leave,
     "faults": _faults,
     "every limit": _every_limit,
+    "measure": _measure,
+    "log of all": _log_of_all,
+    "upkeep of all": _upkeep_of_all,
+    "signal lost": _signal_lost,
+    "trouble": _trouble,
+    "note": _note,
+    "defects": _defects,
+    "rehearsal": _rehearsal,
 }

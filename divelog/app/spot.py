@@ -41,8 +41,8 @@ class Spot(ABC):
     def press(self, key: str) -> bool:
         """Take a key; False where it means nothing here."""
 
-    def enter(self) -> None:
+    def enter(self) -> None:  # noqa: B027  most pages need nothing here
         """The page comes to the front: read again what may have changed."""
 
-    def tick(self) -> None:
+    def tick(self) -> None:  # noqa: B027
         """A second has passed."""

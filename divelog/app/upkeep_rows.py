@@ -74,10 +74,10 @@ def due_item(due: DueRow) -> Item:
 
 
 def wear_item(series: Series) -> Item | None:
-    """A quantity with a limit and a reading; None where there is nothing to set it beside."""
+    """A quantity beside its limit; None where it has none."""
     found, followed = series.wear, series.followed
     newest, limit = found.newest, found.limit
-    if newest is None or limit is None:
+    if limit is None:
         return None
     upper = found.quantity.upper
     bounds = gauge.at_most(limit.shown) if upper else gauge.at_least(limit.shown)
@@ -85,6 +85,10 @@ def wear_item(series: Series) -> Item | None:
         bounds = gauge.at_most(limit.shown, far=TIMES_FROM * limit.shown)
     shown = f"{limit.shown:.{found.quantity.decimals}f}"
     shown = shown.rstrip("0").rstrip(".") if "." in shown else shown
+    if newest is None:
+        words = f"{'at most' if upper else 'at least'} {shown}"
+        row = Row(followed.title, Status.NO_READING, limit=words, bounds=bounds)
+        return Item(followed.name, followed.title, row, 0.0, followed.service, series=series)
     row = Row(
         followed.title,
         WEAR[found.verdict],

@@ -160,5 +160,15 @@ ONLY_FOR: Mapping[str, tuple[Kind, ...]] = MappingProxyType(
 )
 """Keys that mean something for some kinds of answer only."""
 
-SOURCES = ("directions", "failsafe", "packs", "marks", "defects", "joints", "moving seals", "still seals", "seals")
+SOURCES = (
+    "directions",
+    "failsafe",
+    "packs",
+    "marks",
+    "defects",
+    "joints",
+    "moving seals",
+    "still seals",
+    "seals",
+)
 """Names of lists that an *each* question can go through, beside paths and words of its own."""

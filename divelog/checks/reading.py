@@ -38,7 +38,9 @@ class Reader:
         """One fault at a path of the file."""
         self.faults.append(Fault(self.file, line_of(self.lines, at), at, found[:160], wanted))
 
-    def table(self, value: Any, keys: Mapping[str, Key], at: str, may_lack: Iterable[str] = ()) -> dict[str, Any]:
+    def table(
+        self, value: Any, keys: Mapping[str, Key], at: str, may_lack: Iterable[str] = ()
+    ) -> dict[str, Any]:
         """The keys of a table that are as they should be; every other one is a fault."""
         if not isinstance(value, dict):
             self.fault(at, plain(value), "a table")
@@ -241,21 +243,26 @@ def _phase(reader: Reader, value: Any, at: str, listed: str, edits: list[Edit], 
             continue
         seen.add(line.id)
         lines.append(line)
-    return Phase(found.get("id", ""), found.get("moment", found.get("id", "")), tuple(lines), found.get("note", ""))
+    return Phase(
+        found.get("id", ""), found.get("moment", found.get("id", "")), tuple(lines), found.get("note", "")
+    )
 
 
 def _line(reader: Reader, value: Any, at: str, listed: str, phase: str, edits: list[Edit]) -> Line:
     known = isinstance(value, dict) and shipped.phase_of(listed, str(value.get("id", ""))) is not None
     found = reader.table(value, fields.LINE, at, may_lack=("do", "answer") if known else ())
+    asks = _asks(reader, found.get("ask", []), at)
     questions: list[Question] = []
     if "answer" in found:
-        first = _question(reader, found["answer"], f"{at}.answer", "answer", found.get("ask", []), at)
-        questions.append(first)
-    elif "ask" in found:
-        reader.fault(f"{at}.ask", "questions of members", 'an answer of kind "each"')
+        questions.append(_question(reader, found["answer"], f"{at}.answer", "answer", asks))
     for index, one in enumerate(found.get("then", [])):
         name = str(one.get("name", f"then-{index + 1}"))
-        questions.append(_question(reader, one, f"{at}.then[{index}]", name, [], at))
+        questions.append(_question(reader, one, f"{at}.then[{index}]", name, asks))
+    going_through = sum(1 for question in questions if question.kind is Kind.EACH)
+    if asks and not going_through:
+        reader.fault(f"{at}.ask", "questions of members", 'an answer of kind "each"')
+    if going_through > 1:
+        reader.fault(at, 'two answers of kind "each"', "one a line")
     line = Line(
         id=found.get("id", ""), do=found.get("do", ""), questions=tuple(questions), how=found.get("how", ""),
         why=found.get("why", ""), short=found.get("short", ""), critical=found.get("critical", False),
@@ -275,19 +282,26 @@ def _line(reader: Reader, value: Any, at: str, listed: str, phase: str, edits: l
     return line
 
 
-def _question(reader: Reader, value: Any, at: str, name: str, asks: list[Any], line_at: str) -> Question:
+def _asks(reader: Reader, asks: list[Any], at: str) -> tuple[Question, ...]:
+    found = []
+    for index, one in enumerate(asks):
+        name = str(one.get("name", "answer" if index == 0 else f"then-{index}"))
+        found.append(_question(reader, one, f"{at}.ask[{index}]", name, ()))
+        if found[-1].kind is Kind.EACH:
+            reader.fault(f"{at}.ask[{index}]", "a list inside a list", "one question a member")
+    return tuple(found)
+
+
+def _question(reader: Reader, value: Any, at: str, name: str, asks: tuple[Question, ...]) -> Question:
     found = reader.table(value, fields.ANSWER, at)
     kind = Kind(found.get("kind", "done"))
-    ask = tuple(
-        _question(reader, one, f"{line_at}.ask[{i}]", str(one.get("name", "answer" if i == 0 else f"then-{i}")), [], line_at)
-        for i, one in enumerate(asks)
-    )
-    if kind is Kind.EACH and not ask:
-        ask = (Question(Kind.DONE),)
+    ask = (asks or (Question(Kind.DONE),)) if kind is Kind.EACH else ()
     for key, kinds in fields.ONLY_FOR.items():
         if key in found and kind not in kinds:
             meant = " or ".join(f'"{k.value}"' for k in kinds)
-            reader.fault(f"{at}.{key}", f'{key} in an answer of kind "{kind.value}"', f"{key} in {meant} only")
+            reader.fault(
+                f"{at}.{key}", f'{key} in an answer of kind "{kind.value}"', f"{key} in {meant} only"
+            )
     return Question(
         kind=kind, name=name, say=found.get("say", ""), of=found.get("of", ()), also=found.get("also", ()), ask=ask,
         want=found.get("want", ()), unit=found.get("unit", ""), limit=found.get("limit", ""), item=found.get("item", ""),

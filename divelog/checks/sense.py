@@ -28,7 +28,12 @@ def is_path(word: str) -> bool:
 
 def whole_path(path: str) -> str:
     """A path of a list as the tables of fields hold it, without ids."""
-    for short, root in (("plan.", "today."), ("pack.", "kit."), ("bottle.", "kit."), ("transmitter.", "kit.")):
+    for short, root in (
+        ("plan.", "today."),
+        ("pack.", "kit."),
+        ("bottle.", "kit."),
+        ("transmitter.", "kit."),
+    ):
         if path.startswith(short) and field_at(path) is None:
             return root + path
     return path
@@ -71,18 +76,22 @@ def _line(found: CheckList, line: Line, at: str, tell: Tell) -> None:
                 tell(f"{at}.{key}", f'the proof "{name[:40]}"', f"a proof of the table{_near(name, RULES)}")
     for key, name in (("shows", line.shows), ("at_twice", line.at_twice)):
         if name and catalogue.info(name) is None:
-            tell(f"{at}.{key}", f'the limit "{name[:40]}"', f"a key of the limits{_near(name, catalogue.ORDER)}")
+            tell(
+                f"{at}.{key}",
+                f'the limit "{name[:40]}"',
+                f"a key of the limits{_near(name, catalogue.ORDER)}",
+            )
     if line.walk and line.walk not in shipped.names():
         tell(f"{at}.walk", f'the list "{line.walk}"', f"a shipped list{_near(line.walk, shipped.names())}")
     if line.depth_of and found.line(line.depth_of) is None:
         tell(f"{at}.depth_of", f'the line "{line.depth_of}"', "a line of this list")
     if line.repeat and line.questions and line.questions[0].kind is not Kind.CHOICE:
-        tell(f"{at}.repeat", "repeat without a choice", "an answer of kind \"choice\"")
-    names: list[str] = []
+        tell(f"{at}.repeat", "repeat without a choice", 'an answer of kind "choice"')
+    asked: list[str] = []
     for index, question in enumerate(line.questions):
         where = f"{at}.answer" if index == 0 else f"{at}.then[{index - 1}]"
-        _question(question, where, names, tell)
-        names.append(question.name)
+        _question(question, where, asked, tell)
+        asked.append(question.name)
         inner: list[str] = []
         for number, ask in enumerate(question.ask):
             _question(ask, f"{at}.ask[{number}]", inner, tell)
@@ -98,12 +107,16 @@ def _paths(needs: Needs, at: str, tell: Tell) -> None:
             absent = ("not fitted",) if item.may_be_absent else ()
             for word in words:
                 if word not in (*item.choices, *absent):
-                    tell(at, f'{path} = "{word[:40]}"', f"one of {', '.join(item.choices)}{_near(word, item.choices)}")
+                    tell(
+                        at,
+                        f'{path} = "{word[:40]}"',
+                        f"one of {', '.join(item.choices)}{_near(word, item.choices)}",
+                    )
 
 
 def _question(q: Question, at: str, before: list[str], tell: Tell) -> None:
     if q.kind in (Kind.VALUE, Kind.HOLD) and not q.unit:
-        tell(f"{at}.unit", "nothing", "the unit of a bare number, as \"mm\"")
+        tell(f"{at}.unit", "nothing", 'the unit of a bare number, as "mm"')
     if q.unit and dimension_of(q.unit) is None:
         tell(f"{at}.unit", f'the unit "{q.unit[:20]}"', "a unit of the table; `divelog units` shows them")
     if q.kind is Kind.HOLD and not q.seconds:
@@ -115,7 +128,9 @@ def _question(q: Question, at: str, before: list[str], tell: Tell) -> None:
     if q.kind is Kind.COUNT and not (len(q.of) == 1 and known_path(q.of[0])):
         tell(f"{at}.of", "no list to count", "the path of a list of the boat's file")
     if q.kind is Kind.EACH and not q.of:
-        tell(f"{at}.of", "nothing to go through", "a path, words of its own, or one of: " + ", ".join(SOURCES))
+        tell(
+            f"{at}.of", "nothing to go through", "a path, words of its own, or one of: " + ", ".join(SOURCES)
+        )
     if q.kind is Kind.EACH and len(q.of) == 1 and is_path(q.of[0]) and not known_path(q.of[0]):
         tell(f"{at}.of", f'the path "{q.of[0][:60]}"', f"a fact of the boat{_near(q.of[0], FIELDS)}")
     for want in q.want:
@@ -124,11 +139,23 @@ def _question(q: Question, at: str, before: list[str], tell: Tell) -> None:
         elif q.kind is Kind.CHOICE and not is_path(want) and want not in q.of:
             tell(f"{at}.want", f'"{want[:40]}"', "one of the choices")
     if q.limit and catalogue.info(q.limit) is None:
-        tell(f"{at}.limit", f'the limit "{q.limit[:40]}"', f"a key of the limits{_near(q.limit, catalogue.ORDER)}")
+        tell(
+            f"{at}.limit",
+            f'the limit "{q.limit[:40]}"',
+            f"a key of the limits{_near(q.limit, catalogue.ORDER)}",
+        )
     if q.measures and not known_path(q.measures):
-        tell(f"{at}.measures", f'the path "{q.measures[:60]}"', f"a quantity that is measured{_near(q.measures, FIELDS)}")
+        tell(
+            f"{at}.measures",
+            f'the path "{q.measures[:60]}"',
+            f"a quantity that is measured{_near(q.measures, FIELDS)}",
+        )
     if q.unless_written and q.unless_written not in EVENTS:
-        tell(f"{at}.unless_written", f'the event "{q.unless_written[:40]}"', f"a kind of event{_near(q.unless_written, EVENTS)}")
+        tell(
+            f"{at}.unless_written",
+            f'the event "{q.unless_written[:40]}"',
+            f"a kind of event{_near(q.unless_written, EVENTS)}",
+        )
     dimension = dimension_of(q.unit) or ""
     for key, words in (("least", q.least), ("most", q.most), ("u95", q.u95)):
         if words and dimension:

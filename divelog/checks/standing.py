@@ -56,7 +56,11 @@ def stopped_walk(events: Sequence[Event], now: datetime) -> Stopped | None:
     at = text(last.payload().get("line")) if paused else None
     here = (phase_of(listed, at) if at else None) or (phases[-1] if phases else phase_of(listed, ""))
     if at and at in seen:
-        number = sum(1 for line, phase in zip(seen, phases, strict=True) if phase == here and seen.index(line) <= seen.index(at))
+        number = sum(
+            1
+            for line, phase in zip(seen, phases, strict=True)
+            if phase == here and seen.index(line) <= seen.index(at)
+        )
     else:
         number = sum(1 for phase in phases if phase == here) + 1
     return Stopped(

@@ -40,7 +40,9 @@ LOOKS: dict[str, tuple[float, float]] = {
 }
 """Look of the water -> least and most wind, m/s."""
 
-_COUNTED = re.compile(r"(?:(?P<count>[a-z]+(?: an?)?|\d{1,3}(?:[.,]\d{1,2})?)\s+)?(?P<noun>[a-z]+(?:[- ][a-z]+)?)")
+_COUNTED = re.compile(
+    r"(?:(?P<count>[a-z]+(?: an?)?|\d{1,3}(?:[.,]\d{1,2})?)\s+)?(?P<noun>[a-z]+(?:[- ][a-z]+)?)"
+)
 
 
 def plain(text: str) -> str:

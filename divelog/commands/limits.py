@@ -15,7 +15,7 @@ from divelog.exits import Exit
 from divelog.limits.model import KeyInfo, Limit, Verdict
 from divelog.profiles.document import Document, Num
 from divelog.profiles.facts import field_at, merge_sets, slug_or_empty
-from divelog.session.resolve import NoSuchError, find_boat, find_site, looks_like_file
+from divelog.session.resolve import NoSuchError, find_boat, looks_like_file
 from divelog.session.shelf import read_file
 from divelog.text import shown
 
@@ -226,7 +226,7 @@ def run_keys(words: Namespace) -> int:
     """All keys, with sense, unit and rounding."""
     from divelog.limits import catalogue
 
-    infos = [one.info for one in catalogue.keys()]
+    infos = [one.info for one in catalogue.every_key()]
     if words.json:
         data({"schema": "divelog.keys/1", "keys": [key_data(i) for i in infos]})
         return Exit.DONE

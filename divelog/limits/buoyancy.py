@@ -211,7 +211,7 @@ def _tower(s: Sheet, wished: Wished, balance: Num) -> Limit | None:
     u95 = physics.tower_height_u95(height, balance.u95, rho, section.si)
     least, most = (physics.tower_height(edge, rho, section.si) for edge in (wished.least, wished.most))
     low, high = up(least, TOWER_STEP), down(most, TOWER_STEP)
-    measured = s.readings.get(("buoyancy.dived", TOWER))
+    measured = s.own_reading("buoyancy.dived", TOWER)
     reading = measured or Num(height, u95, balance.basis)
     verdict = judge(reading, low, high) if measured else predicted(reading, low, high)
     seen = f"{height * 1e3:.0f} mm left showing, give or take {u95 * 1e3:.0f}"

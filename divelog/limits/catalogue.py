@@ -20,7 +20,7 @@ from divelog.limits import (
 )
 from divelog.limits.model import KeyInfo, Limit
 from divelog.limits.registry import KEYS, Key
-from divelog.limits.sheet import Sheet
+from divelog.limits.sheet import Asked, Sheet
 
 _SUBJECTS = (ballast, battery, buoyancy, cylinder, keel, motion, radio, seals, terminals, trim, tube, waves)
 """Imported so that each puts its keys into the registry."""
@@ -70,7 +70,7 @@ ORDER: tuple[str, ...] = (
 )
 
 
-def keys() -> tuple[Key, ...]:
+def every_key() -> tuple[Key, ...]:
     """Every key, in the order shown."""
     return tuple(KEYS[name] for name in ORDER)
 
@@ -81,6 +81,50 @@ def info(name: str) -> KeyInfo | None:
     return found.info if found is not None else None
 
 
+class Keeper:
+    """Results kept from one sheet of a boat to the next: only what looked at something that changed is worked out again.
+
+    What a result looked at, missing facts and shared figures with it, is what its sheet recorded (`Sheet.asked_by`), so
+    the results are those of `work_out`, always.
+    """
+
+    def __init__(self) -> None:
+        self._sheet: Sheet | None = None
+        self._kept: dict[str, tuple[tuple[Limit, ...], frozenset[Asked]]] = {}
+        self.worked = 0
+        """Keys worked out at the last call."""
+
+    def work_out(self, sheet: Sheet) -> tuple[Limit, ...]:
+        """All results of a sheet, in order."""
+        if sheet.nudges or sheet.spreads:  # something is being tried out: nothing of it is kept
+            return work_out(sheet)
+        changed = self._changed(sheet)
+        if self._sheet is not None and self._sheet is not sheet:
+            sheet.keep_figures(self._sheet, changed)
+        self.worked = 0
+        found: list[Limit] = []
+        for one in every_key():
+            kept = self._kept.get(one.info.key)
+            if kept is None or not changed.isdisjoint(kept[1]):
+                kept = self._kept[one.info.key] = sheet.asked_by(one)
+                self.worked += 1
+            found.extend(kept[0])
+        self._sheet = sheet
+        return tuple(found)
+
+    def _changed(self, sheet: Sheet) -> frozenset[Asked]:
+        """What anybody looked at that is not as it was; everything is forgotten where short paths mean something else."""
+        before = self._sheet
+        if before is None or before is sheet:
+            return frozenset()
+        if before.facts.meant != sheet.facts.meant:
+            self._kept.clear()
+            self._sheet = None
+            return frozenset()
+        everything = frozenset().union(*(asked for _, asked in self._kept.values()))
+        return frozenset(one for one in everything if before.value_of(one) != sheet.value_of(one))
+
+
 def work_out(sheet: Sheet, only: Collection[str] = ()) -> tuple[Limit, ...]:
     """All results of a sheet, in order; ``only`` keeps some keys."""
-    return tuple(limit for one in keys() if not only or one.info.key in only for limit in one(sheet))
+    return tuple(limit for one in every_key() if not only or one.info.key in only for limit in one(sheet))

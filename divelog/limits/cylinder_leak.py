@@ -240,7 +240,7 @@ def _long(s: Sheet, gauge: float, flow: Flow, seen: Noise) -> Limit:
         remark = f"shortest hold {least / 60:.0f} min: hold {offer / 60:.0f} min, {_kilopascals(offered)}"
     else:
         remark = f"shortest hold {least / 60:.0f} min"
-    reading = s.readings.get(("cylinder.leak_down", ""))
+    reading = s.own_reading("cylinder.leak_down")
     if reading is not None:
         reading = Num(abs(reading.si), max(reading.u95, seen.u95), reading.basis)
     verdict = judge(reading, None, shown)
@@ -289,7 +289,7 @@ def _short(s: Sheet, gauge: float, flow: Flow, seen: Noise) -> Limit:
     # the water a fall of one step in the short hold stands for, at the planned depth
     water_seen = physics.throughput(volume=volume, fall=seen.step, time=SHORT) / flow.air * flow.water
     water_seen /= physics.LEAK_FACTOR
-    reading = s.readings.get(("cylinder.leak_down", SHORT_ITEM))
+    reading = s.own_reading("cylinder.leak_down", SHORT_ITEM)
     if reading is not None:
         reading = replace(reading, si=abs(reading.si))
     verdict = judge(reading, None, seen.step)

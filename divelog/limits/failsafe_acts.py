@@ -25,22 +25,35 @@ class Acts:
     """What happens when the failsafe acts.
 
     motor: share of the thrust left. fore_planes: True where bow or sail planes go to rise as well.
-    blow: ballast given out, its delay counted from the loss. words: all of it in a few words. cautions: why
-    something is not counted.
+    blow: ballast given out, its delay counted from the loss. cautions: why something is not counted.
     """
 
     motor: float
     planes: PlanesAfter
-    fore_planes: bool
-    blow: Blow | None
-    words: str
-    cautions: tuple[str, ...]
+    fore_planes: bool = False
+    blow: Blow | None = None
+    cautions: tuple[str, ...] = ()
+
+    @property
+    def words(self) -> str:
+        """All of it in a few words."""
+        motor = {0.0: "motor stops", 1.0: "motor runs on"}.get(self.motor, "slow ahead")
+        return (
+            f"{motor}, {_PLANES[self.planes]}, {'ballast stays' if self.blow is None else 'ballast empties'}"
+        )
 
 
-NOTHING = Acts(0.0, PlanesAfter.HELD, False, None, "the motor stops, nothing else", ())
+_PLANES = {
+    PlanesAfter.RISE: "planes rise",
+    PlanesAfter.MIDDLE: "planes to the middle",
+    PlanesAfter.HELD: "planes stay",
+    PlanesAfter.NO_EFFECT: "planes not counted",
+}
+
+NOTHING = Acts(0.0, PlanesAfter.HELD)
 """No failsafe: the motor stops for want of a signal, all else stays (common practice, no source)."""
 
-HOLDS_ON = Acts(1.0, PlanesAfter.HELD, False, None, "everything goes on as it was", ())
+HOLDS_ON = Acts(1.0, PlanesAfter.HELD)
 """The receiver goes on with the last command."""
 
 
@@ -55,13 +68,7 @@ def acts(s: Sheet) -> Acts:
     fore = [word for channel, word in does.items() if "planes" in channel and not _is_tail(channel)]
     planes = _planes(tail, cautions)
     blow = _blow(s, does.get("ballast", ""), cautions)
-    parts = (
-        {0.0: "motor stops", 1.0: "motor runs on"}.get(motor, "slow ahead"),
-        {PlanesAfter.RISE: "planes rise", PlanesAfter.MIDDLE: "planes to the middle"}.get(planes, "planes stay"),
-        "ballast empties" if blow is not None else "ballast stays",
-    )
-    rises = any(word.startswith("rise") for word in fore)
-    return Acts(motor, planes, rises, blow, ", ".join(parts), tuple(cautions))
+    return Acts(motor, planes, any(word.startswith("rise") for word in fore), blow, tuple(cautions))
 
 
 def _is_tail(channel: str) -> bool:
@@ -95,7 +102,9 @@ def _blow(s: Sheet, word: str, cautions: list[str]) -> Blow | None:
         return None
     try:
         seconds = _seconds(s, kind or "")
-        return Blow(s.of(water.density).si * s.num("ballast.volume").si, seconds, s.num("radio.failsafe_delay").si)
+        return Blow(
+            s.of(water.density).si * s.num("ballast.volume").si, seconds, s.num("radio.failsafe_delay").si
+        )
     except OutOfRangeError:
         cautions.append("At the planned depth her pump stalls: the ballast is not counted.")
     except UnknownError as error:

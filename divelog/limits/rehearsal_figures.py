@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from divelog.limits import water
 from divelog.limits.balance import dived_balance, dived_mass, squeeze
 from divelog.limits.failsafe_acts import HOLDS_ON, NOTHING, Acts, acts
-from divelog.limits.motion_figures import STEEPEST_KNOWN, TEST_DEPTH, Way, body, timed, tip_height, way
+from divelog.limits.motion_figures import STEEPEST_KNOWN, TEST_DEPTH, Way, body, tip_height, way
 from divelog.limits.sheet import Sheet, UnknownError
 from divelog.physics.buoyancy_squeeze import SOFT_FOAM_GAS
 from divelog.physics.motion.drag import APPENDAGES, APPENDAGES_LOW
@@ -135,17 +135,16 @@ class Figures:
         if which is STICK_OVER:
             return replace(usual, at_loss=AtLoss.DIVE)
         if which is ASTERN:
-            # The failsafe's motor word is for way ahead: backing, she is taken to stop.
-            return replace(usual, speed=-self.speed / 2.0, pitch=self.angle, planes=PlanesAfter.NO_EFFECT, motor=0.0)
+            return replace(usual, speed=-self.speed / 2.0, pitch=self.angle)
         if which is STOPPED:
             return replace(usual, speed=0.0, pitch=0.0)
-        if which is JAMMED:
-            return replace(usual, planes=PlanesAfter.HELD)
         return usual
 
     def trial(self, does: Acts) -> Case:
         """The stopwatch trial: at rest half a metre down, transmitter off."""
-        return Case(TEST_DEPTH, 0.0, 0.0, self.delay, self.plane_time, planes=does.planes, blow=self._blow(does))
+        return Case(
+            TEST_DEPTH, 0.0, 0.0, self.delay, self.plane_time, planes=does.planes, blow=self._blow(does)
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -162,7 +161,12 @@ def acts_in(s: Sheet, which: CaseWords) -> Acts:
         return HOLDS_ON
     if which is MISSING:
         return NOTHING
-    return s.of(acts)
+    own = s.of(acts)
+    if which is JAMMED:
+        return replace(own, planes=PlanesAfter.HELD)
+    if which is ASTERN:  # a word for the motor is meant for way ahead: backing, she is taken to stop
+        return replace(own, planes=PlanesAfter.NO_EFFECT, motor=0.0)
+    return own
 
 
 def _fore_planes(s: Sheet, length: float) -> Planes | None:
@@ -185,9 +189,15 @@ def figures(s: Sheet) -> tuple[Figures, tuple[Moved, ...]]:
     her, shrinks = s.of(body), s.of(squeeze)
     balance, mass, righting = s.of(dived_balance), s.of(dived_mass), s.num("motion.righting")
     form = s.num("boat.form_volume")
-    size = s.assume("stern planes' size", 1.0, PLANES_SPREAD, "1", "a fortieth of length times diameter a side", star=True)
+    size = s.assume(
+        "stern planes' size", 1.0, PLANES_SPREAD, "1", "a fortieth of length times diameter a side", star=True
+    )
     drag = s.assume(
-        "whole boat's drag over the bare hull's", APPENDAGES, APPENDAGES - APPENDAGES_LOW, "1", "1.8, at least 1.3"
+        "whole boat's drag over the bare hull's",
+        APPENDAGES,
+        APPENDAGES - APPENDAGES_LOW,
+        "1",
+        "1.8, at least 1.3",
     )
     plan, bottom = s.num("plan.depth").si, s.maybe("site.bottom")
     if bottom is not None and bottom.si <= plan:
@@ -223,7 +233,7 @@ def figures(s: Sheet) -> tuple[Figures, tuple[Moved, ...]]:
         ("plane time", how.plane_time, lambda u: replace(base, plane_time=base.plane_time + u)),
         ("dived balance", balance, lambda u: replace(base, balance=base.balance - u)),
         ("righting", righting, lambda u: replace(base, righting=max(0.0, base.righting - u))),
-        ("form volume", Num(form.si, form.u95), lambda u: replace(base, form_mass=base.form_mass * (1.0 + u / form.si))),
+        ("form volume", form, lambda u: replace(base, form_mass=base.form_mass * (1.0 + u / form.si))),
         ("planes", size, lambda u: replace(base, planes_size=base.planes_size - u)),
         ("drag", drag, lambda u: replace(base, appendages=base.appendages - u)),
         ("emptying", Num(1.0, SLOWER_BALLAST), lambda u: replace(base, empties=base.empties + u)),
@@ -238,8 +248,3 @@ def stretch(boat: Boat2D, one: Figures, does: Acts, trial: Num) -> float | None:
         return None
     low, high = STRETCH
     return min(high, max(low, (trial.si - one.delay) / (up - one.delay)))
-
-
-def trial_of(s: Sheet) -> Num | None:
-    """The stopwatch trial, where one was taken that says something."""
-    return s.of(timed)

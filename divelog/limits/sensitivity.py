@@ -7,13 +7,14 @@ First order, numerically: each input is moved by its own 95 % half-width and the
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Sequence, Set
+from dataclasses import dataclass, replace
 
 from divelog.limits import catalogue
 from divelog.limits.guides import GUIDES, Guide
 from divelog.limits.keel import FAILSAFE_PROVED
 from divelog.limits.model import Input, Limit, Verdict
+from divelog.limits.registry import KEYS
 from divelog.limits.sheet import Sheet
 from divelog.profiles.document import Basis, Num
 
@@ -21,6 +22,9 @@ _FIRST_PAGE = (
     "battery.endurance", "depth.keel", "buoyancy.trim_change", "battery.rest_voltage", "antenna.tip_height",
     "recovery.time_to_surface",
 )  # fmt: skip
+
+WORTH_A_TRIP = 0.05
+"""Share of a ± that a measurement must take off to be named at all."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +38,11 @@ class Share:
 
 @dataclass(frozen=True, slots=True)
 class Gain:
-    """What a guide would buy: the limit it helps most, shown now and then."""
+    """What a guide would buy: the limit it helps most, shown now and then.
+
+    ``relative`` is how far it moves the shown limit, as a share of it; ``narrows`` by which share of its ± it narrows a
+    result whose shown limit it does not move.
+    """
 
     guide: Guide
     key: str
@@ -42,6 +50,7 @@ class Gain:
     now: str
     then: str
     relative: float
+    narrows: float = 0.0
 
 
 def number_of(limit: Limit) -> float | None:
@@ -118,7 +127,7 @@ def measure_next(sheet: Sheet, limits: Sequence[Limit], most: int = 3) -> tuple[
     """
     first = [x for x in limits if x.key in _FIRST_PAGE and x.item != FAILSAFE_PROVED]
     found = (_best(sheet, first, guide) for guide in GUIDES)
-    gains = sorted((gain for gain in found if gain is not None), key=lambda gain: -gain.relative)
+    gains = sorted((gain for gain in found if gain is not None), key=_rank, reverse=True)
     return tuple(gains[:most])
 
 
@@ -138,16 +147,55 @@ def _best(sheet: Sheet, limits: Sequence[Limit], guide: Guide) -> Gain | None:
     paths = {sheet.facts.canonical(path) for path in guide.paths}
     best: Gain | None = None
     for limit in limits:
-        if not paths.isdisjoint(limit.missing):
-            found = Gain(guide, limit.key, limit.item, "unknown", "", 1.0)
-        else:
-            measured = measured_by(sheet, guide, limit)
-            then = one(sheet.known_better(measured), limit.key, limit.item) if measured else None
-            before, after = _room(limit), _room(then) if then is not None else None
-            if then is None or before is None or after is None or after <= before:
-                continue
-            relative = (after - before) / max(abs(before), abs(after), 1e-9)
-            found = Gain(guide, limit.key, limit.item, limit.shown, then.shown, relative)
-        if best is None or found.relative > best.relative:
+        found = _gain(sheet, limit, guide, paths)
+        if found is not None and (best is None or _rank(found) > _rank(best)):
             best = found
     return best
+
+
+def _gain(sheet: Sheet, limit: Limit, guide: Guide, paths: Set[str]) -> Gain | None:
+    if not paths.isdisjoint(limit.missing):
+        return Gain(guide, limit.key, limit.item, "unknown", "", 1.0)
+    measured = measured_by(sheet, guide, limit)
+    then = one(sheet.known_better(measured), limit.key, limit.item) if measured else None
+    if then is None:
+        return _guessed(sheet, limit, guide, paths)
+    before, after = _room(limit), _room(then)
+    if before is not None and after is not None and after > before:
+        relative = (after - before) / max(abs(before), abs(after), 1e-9)
+        return Gain(guide, limit.key, limit.item, limit.shown, then.shown, relative)
+    if before is not None and after is not None and after < before:
+        return None
+    narrows = (limit.u95 - then.u95) / limit.u95 if limit.u95 > 0 and number_of(then) is not None else 0.0
+    if narrows < WORTH_A_TRIP:
+        return _guessed(sheet, limit, guide, paths)
+    return Gain(guide, limit.key, limit.item, _spread(limit), _spread(then), 0.0, narrows)
+
+
+def _guessed(sheet: Sheet, limit: Limit, guide: Guide, paths: Set[str]) -> Gain | None:
+    """A guide that puts a measurement in the place of a guess: what it would buy, nobody can say beforehand."""
+    if limit.basis is not Basis.ASSUMED or any(sheet.fact(path) is not None for path in paths):
+        return None
+    _, asked = sheet.asked_by(KEYS[limit.key])
+    base = number_of(limit)
+    for path in paths:
+        if ("fact", path) not in asked:
+            continue
+        entry = next((i for i in limit.inputs if i.path == path and i.si is not None), None)
+        if entry is None or base is None or _moves(sheet, limit, _wide(entry), base) != 0.0:
+            return Gain(guide, limit.key, limit.item, "a guess", "measured", 0.0)
+    return None
+
+
+def _wide(entry: Input) -> Input:
+    """An input with some ± to move it by, where its rule gives none."""
+    return entry if entry.u95 > 0 or entry.si is None else replace(entry, u95=0.2 * abs(entry.si))
+
+
+def _rank(gain: Gain) -> tuple[float, float]:
+    return gain.relative, gain.narrows
+
+
+def _spread(limit: Limit) -> str:
+    """The ± of a result in words, in SI."""
+    return f"give or take {limit.u95:.2g} {limit.unit}"

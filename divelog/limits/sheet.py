@@ -25,7 +25,7 @@ from divelog.units import DIMENSIONS
 T = TypeVar("T")
 Asked = tuple[str, ...]
 """One thing looked at: ``("fact", path)``, ``("ids", list)``, ``("log", field)``, ``("reading", key, item)``,
-``("answer", key, item)``, ``("day",)``."""
+``("own reading", key, item)``, ``("answer", key, item)``, ``("day",)``."""
 _NOTHING = Observed()
 
 
@@ -193,6 +193,8 @@ class Sheet:
                 return self.facts.ids(rest[0])
             case "reading":
                 return self.reading(rest[0], rest[1])
+            case "own reading":
+                return self.readings.get((rest[0], rest[1]))
             case "answer":
                 return self.answer(rest[0], rest[1])
             case "day":
@@ -390,6 +392,11 @@ class Sheet:
         """Today's reading of a key, with its own ±."""
         self._ask("reading", key, item)
         return self.readings.get((key, item), self.readings.get((key, ""), None) if item else None)
+
+    def own_reading(self, key: str, item: str = "") -> Num | None:
+        """Today's reading of that very item of a key, never the one for all items."""
+        self._ask("own reading", key, item)
+        return self.readings.get((key, item))
 
     def answer(self, key: str, item: str = "") -> str | None:
         """Today's reading of a key where it was a word."""

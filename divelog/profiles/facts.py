@@ -124,6 +124,12 @@ class Facts:
         found = self.get(path) if path else None
         return found.value if found is not None and isinstance(found.value, str) else None
 
+    @property
+    def meant(self) -> tuple[str, ...]:
+        """What short paths depend on: this boat, her plan, and the pack, bottle and transmitter in use."""
+        used = (self._in_use(kind) or "" for kind in ("pack", "bottle", "transmitter"))
+        return (self.slug, self.plan_id(), *used)
+
     def plan_id(self) -> str:
         """The id of this boat's entry in the day, or her slug where she has none."""
         for entry in self.today.entries.get("plan", ()):

@@ -180,11 +180,11 @@ def _put(what: str, shape: Mapping[str, Field], data: dict[str, Any], path: str,
     if field.kind == "water":
         _water(data, words)
     elif field.kind == "volume":
-        data.update(_quantity(name, words, "volume", "mL"))
+        data.update(quantity_of(name, words, "volume", "mL"))
     elif field.kind == "value":
         data[name] = _value(data, words)
     elif field.kind == "quantity" and isinstance(data.get(name), dict) and "how" in data[name]:
-        data[name] = {**_quantity(name, words, field.dimension, field.unit), "how": data[name]["how"]}
+        data[name] = {**quantity_of(name, words, field.dimension, field.unit), "how": data[name]["how"]}
     else:
         data[name] = _read(name, field, words)
 
@@ -209,7 +209,7 @@ def _inside(name: str, field: Field, data: dict[str, Any], rest: str, words: str
 def _condition(name: str, words: str) -> Any:
     known = {"volts": ("voltage", "V"), "temperature": ("temperature", "degC"), "current": ("current", "A")}
     if name in known:
-        return _quantity(name, words, *known[name])
+        return quantity_of(name, words, *known[name])
     return words
 
 
@@ -225,9 +225,9 @@ def _read(name: str, field: Field, words: str) -> Any:
         case "count" | "number":
             return _count(name, words)
         case "quantity":
-            return _quantity(name, words, field.dimension, field.unit)
+            return quantity_of(name, words, field.dimension, field.unit)
         case "seconds":
-            return _quantity(name, words, field.dimension, field.unit)["si"]
+            return quantity_of(name, words, field.dimension, field.unit)["si"]
         case "flags" | "words":
             raise EntryError(f"{name} is a table: write {name}.THING=TEXT")
         case _:
@@ -255,7 +255,7 @@ def _count(name: str, words: str) -> int:
     return int(words)
 
 
-def _quantity(name: str, words: str, dimension: str, unit: str) -> dict[str, Any]:
+def quantity_of(name: str, words: str, dimension: str, unit: str) -> dict[str, Any]:
     """A quantity as events hold it; ``unknown`` and ``not fitted`` are states, never nought."""
     if words in ("unknown", "not fitted", "skipped"):
         return {"si": None, "state": words}
@@ -273,7 +273,7 @@ def _value(data: Mapping[str, Any], words: str) -> dict[str, Any]:
     for whole in (path, f"boat.{path}", f"kit.{path}", f"today.{path}"):
         field = field_at(whole)
         if field is not None and field.dimension:
-            return _quantity("value", words, field.dimension, "")
+            return quantity_of("value", words, field.dimension, "")
     raise EntryError(f"give path before value; {path[:40]!r} is no path that is measured in a unit")
 
 
@@ -281,7 +281,7 @@ def _water(data: dict[str, Any], words: str) -> None:
     """A word of the table (a drop, a teaspoon), or a volume."""
     found = amount(words)
     if found is None:
-        read = _quantity("word", words, "volume", "")
+        read = quantity_of("word", words, "volume", "")
         data.update(read)
         data["word"] = words
         return

@@ -10,6 +10,7 @@ import sys
 
 import pytest
 
+from divelog.cli import main
 from divelog.limits import catalogue
 
 DAY = "days/withy-pond.toml"
@@ -249,8 +250,6 @@ def test_a_fault_of_ours_is_a_sentence(samples, call, monkeypatch):
     assert code == 70
     assert "\x1b" not in err
     with pytest.raises(RuntimeError):
-        from divelog.cli import main
-
         main(["where", "--debug"])
 
 

@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+import re
+
 from sample_crew import Boat
 from sample_log import Log
 
 from divelog.profiles.reading import read_document
 from divelog.profiles.schema import BOAT
 from divelog.profiles.writing import changed_paths
+
+_REMARK = re.compile(r"[ ]*#[^\n\"]*$", re.MULTILINE)
+"""Her file had no remarks in it then."""
 
 THEN: dict[str, tuple[tuple[str, str], ...]] = {
     "tansy": (
@@ -41,7 +46,7 @@ def text_then(boat: Boat) -> str:
     for now, then in THEN[boat.slug]:
         assert now in text, f"{boat.slug}: {now} is not in her file any more"
         text = text.replace(now, then)
-    return text
+    return _REMARK.sub("", text)
 
 
 def file_first(log: Log, boat: Boat) -> None:

@@ -131,7 +131,12 @@ class Log:
         self.clock.wait(round(60.0 * minutes))
 
     def put(
-        self, what: str, data: Data, boat: str | None = None, run: str | None = None, happened: str | None = None
+        self,
+        what: str,
+        data: Data,
+        boat: str | None = None,
+        run: str | None = None,
+        happened: str | None = None,
     ) -> str:
         """Appends one event, a second or more after the one before; returns its id."""
         assert self._journal is not None

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 
 from sample_crew import Boat
 from sample_log import Log, celsius, metres, minutes, num, volts
-from sample_walks import NOTHING, BeforeDive, Dive, Walk
+from sample_walks import BeforeDive, Dive, Walk
 
 TRANSMITTERS = {"tansy": "tx-a", "bulrush": "tx-b", "bramble": "tx-b", "juniper": "tx-c"}
 BALANCE = {"tansy": 0.021, "bulrush": 0.045, "bramble": 0.009, "juniper": 0.118}
@@ -40,7 +40,11 @@ def open_day(log: Log, at: str, site: Site) -> None:
     """The day is opened, once for all boats."""
     log.at(at)
     air: dict[str, object] = {"temperature": celsius(site.air, 1.0), "look": site.look}
-    data: dict[str, object] = {"site": site.slug, "water": site.water, "temperature": celsius(site.temperature)}
+    data: dict[str, object] = {
+        "site": site.slug,
+        "water": site.water,
+        "temperature": celsius(site.temperature),
+    }
     if site.clarity is not None:
         data["clarity"] = metres(site.clarity, 0.1)
     if site.salinity is not None:
@@ -95,7 +99,6 @@ class Trip:
     pack_mass_change: float | None = None
     still: tuple[str, ...] = ()
     """Items open when the launch was called."""
-    because: Mapping[str, str] = field(default_factory=lambda: NOTHING)
     after_left: str | None = None
     """Why the list after the run was left."""
     defect: str | None = None
@@ -134,24 +137,25 @@ def walk_out(log: Log, boat: Boat, site: Site, dive: Dive, only: Sequence[str] |
 
 def on_paper(log: Log, boat: Boat, site: Site, dive: Dive) -> None:
     """The list was filled in on its printed sheet; the figures that teach something are typed in."""
-    walk = BeforeDive(log, boat, replace(dive, water=site.temperature, kind=site.water), site.enclosed, False)
+    known = replace(dive, water=site.temperature, kind=site.water)
+    walk = BeforeDive(log, boat, known, site.enclosed, peg=False, paper=True)
     walk.open_boat(["pack-volts", "gas"])
-    walk.closing_up(["count"])
+    walk.closing_up([])
     walk.edge(["cycle"])
-    walk.walk.end(left="done on the printed sheet, kept in the box")
 
 
-def go(log: Log, boat: Boat, dive: Dive, trip: Trip, plan: str) -> str:
+def go(log: Log, boat: Boat, dive: Dive, trip: Trip, plan: str, full: bool = True) -> str:
     """The launch and the run; returns the id of its start."""
     log.wait(2)
-    called = {"open": list(trip.still), "defects": list(trip.because), "because": dict(trip.because)}
-    log.put("launch.called", called | {"words": "ready to dive"}, boat.slug)
+    if full or trip.still:
+        called = {"open": list(trip.still), "defects": [], "because": {}, "words": "ready to dive"}
+        log.put("launch.called", called, boat.slug)
     keel, left = boat.limits["keel"], boat.limits["minutes"]
-    start = {"plan": plan, "pack": dive.pack, "transmitter": TRANSMITTERS[boat.slug]}
+    start: dict[str, object] = {"plan": plan, "pack": dive.pack, "transmitter": TRANSMITTERS[boat.slug]}
     start["receiver"] = str(boat.at("radio.receiver"))
-    limits = [keel.data(), left.of(dive.pack).data()]
     log.wait(1)
-    run = log.put("run.started", {**start, "limits": limits}, boat.slug)
+    limits = {"limits": [keel.data(), left.of(dive.pack).data()]} if full else {}
+    run = log.put("run.started", start | limits, boat.slug)
     begun = log.clock.now()
     under_way = [
         *trip.under_way,
@@ -179,17 +183,17 @@ def go(log: Log, boat: Boat, dive: Dive, trip: Trip, plan: str) -> str:
 def after(log: Log, boat: Boat, dive: Dive, trip: Trip, run: str, full: bool = True) -> None:
     """The list after the run: its water first of all."""
     log.wait(3)
-    walk = Walk(log, boat, "after-run", "after-run", run)
+    walk = Walk(log, boat, "after-run", "after-run", run, paper=not full)
     if full:
         walk.line("ended", trip.reason)
         walk.line("off")
         walk.put("switched", {"device": "boat", "to": "off", "for": "home"})
-    walk.put("switched", {"device": "transmitter", "to": "off", "for": "home"})
+        walk.put("switched", {"device": "transmitter", "to": "off", "for": "home"})
     amount, u95 = WATER[trip.water]
     over = amount > boat.allowance
-    walk.line(
-        "water", trip.water, value=num(amount, u95, trip.water), limit="water", verdict="outside" if over else "within"
-    )
+    if full or over:
+        verdict = "outside" if over else "within"
+        walk.line("water", trip.water, value=num(amount, u95, trip.water), limit="water", verdict=verdict)
     found = {"word": trip.water, "si": amount, "u95": u95, "end": trip.end, "allowance": boat.allowance}
     walk.put("water.found", found | {"looked": trip.looked})
     marks = [mark for of, mark in log.marks if of == run]
@@ -201,10 +205,18 @@ def after(log: Log, boat: Boat, dive: Dive, trip: Trip, run: str, full: bool = T
         depth = metres(trip.deepest, trip.deepest_u95, trip.how)
         keel = boat.limits["keel"].high or 0.0
         verdict = "within" if trip.deepest + trip.deepest_u95 <= keel else "too_close"
-        walk.line("deepest", trip.how, value=depth, limit="keel", verdict="outside" if trip.deepest > keel else verdict)
+        walk.line(
+            "deepest",
+            trip.how,
+            value=depth,
+            limit="keel",
+            verdict="outside" if trip.deepest > keel else verdict,
+        )
     if trip.rest:
         log.wait(10 if full else 1)
-        walk.line("volts", None, value=volts(trip.rest), limit=boat.limits["pack-volts"].of(dive.pack), verdict=None)
+        walk.line(
+            "volts", None, value=volts(trip.rest), limit=boat.limits["pack-volts"].of(dive.pack), verdict=None
+        )
     if full:
         walk.line("shaft", trip.shaft_look)
     if trip.defect is not None:
@@ -228,7 +240,6 @@ def outing(
         on_paper(log, boat, site, dive)
     else:
         walk_out(log, boat, site, dive, again)
-    run = go(log, boat, dive, trip, plan)
+    run = go(log, boat, dive, trip, plan, full=not paper)
     after(log, boat, dive, trip, run, full=not paper)
     return run
-

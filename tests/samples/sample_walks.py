@@ -10,16 +10,21 @@ from sample_crew import Against, Boat
 from sample_log import Log, celsius, grams, millimetres, num, seconds, volts
 
 NOTHING: Mapping[str, str] = MappingProxyType({})
-VERSIONS = {"before-dive": 3}
+VERSION = 1
+"""Of every list in the story."""
 
 
 class Walk:
     """One walk through a list, from its start to its end."""
 
-    def __init__(self, log: Log, boat: Boat, name: str, phase: str, run: str | None = None) -> None:
-        self.log, self.boat, self.name, self.phase, self.run = log, boat, name, phase, run
-        start = {"list": name, "version": VERSIONS.get(name, 1), "phase": phase}
-        self.check = log.put("check.started", start, boat.slug, run)
+    def __init__(
+        self, log: Log, boat: Boat, name: str, phase: str, run: str | None = None, paper: bool = False
+    ) -> None:
+        self.log, self.boat, self.name, self.run, self.paper = log, boat, name, run, paper
+        self.check = ""
+        if not paper:  # a printed sheet has no start: its figures are typed in afterwards
+            start = {"list": name, "version": VERSION, "phase": phase}
+            self.check = log.put("check.started", start, boat.slug, run)
         self.open: list[str] = []
 
     def put(self, what: str, data: Mapping[str, object]) -> str:
@@ -42,7 +47,9 @@ class Walk:
         """One line answered; `limit` is a name in the boat's own table."""
         spent = took if took is not None else float(self.log.dice.randint(4, 26))
         self.log.clock.wait(spent)
-        data: dict[str, object] = {"list": self.name, "line": line, "check": self.check, "seconds": spent}
+        data: dict[str, object] = {"list": self.name, "line": line}
+        if not self.paper:
+            data |= {"check": self.check, "seconds": spent}
         if answer is not None:
             data["answer"] = answer
         if value is not None:
@@ -63,8 +70,8 @@ class Walk:
         """One line left out, with a reason."""
         self.log.clock.wait(5.0)
         self.open.append(line)
-        data = {"list": self.name, "line": line, "state": state, "reason": reason, "check": self.check}
-        self.put("check.skipped", data)
+        data = {"list": self.name, "line": line, "state": state, "reason": reason}
+        self.put("check.skipped", data | ({} if self.paper else {"check": self.check}))
 
     def pause(self, line: str, away: float | None = None, again: str | None = None) -> None:
         """Somebody talks: the list is stopped at a line, and carried on if `away` seconds are given."""
@@ -78,7 +85,7 @@ class Walk:
     def end(self, left: str | None = None, still: Sequence[str] = ()) -> None:
         """The list is done, or left with a reason."""
         self.log.clock.wait(2.0)
-        data: dict[str, object] = {"list": self.name, "version": VERSIONS.get(self.name, 1)}
+        data: dict[str, object] = {"list": self.name, "version": VERSION}
         data |= {"complete": True} if left is None else {"left": left}
         data["open"] = [*self.open, *still]
         self.put("check.ended", data)
@@ -121,19 +128,20 @@ def each(members: Sequence[str], answer: str) -> list[dict[str, str]]:
 class BeforeDive:
     """The walk before a dive, phase by phase; `only` lines are asked, all where nobody says."""
 
-    def __init__(self, log: Log, boat: Boat, dive: Dive, enclosed: bool, peg: bool) -> None:
+    def __init__(
+        self, log: Log, boat: Boat, dive: Dive, enclosed: bool, peg: bool, paper: bool = False
+    ) -> None:
         self.boat, self.dive, self.enclosed, self.peg = boat, dive, enclosed, peg
-        self.walk = Walk(log, boat, "before-dive", "open-boat")
+        self.walk = Walk(log, boat, "before-dive", "open-boat", paper=paper)
 
     def _ask(self, only: Collection[str] | None, line: str) -> bool:
         if self.dive.pause is not None and self.dive.pause[0] == line:
             self.walk.pause(line, self.dive.pause[1])
-        if only is not None and line not in only:
-            return False
-        if line in self.dive.skips:
+        wanted = only is None or line in only
+        if line in self.dive.skips and (wanted or self.walk.paper):
             self.walk.skip(line, self.dive.skips[line])
             return False
-        return True
+        return wanted
 
     def open_boat(self, only: Collection[str] | None = None) -> None:
         """At home or at the bank, with the hull open."""
@@ -153,7 +161,11 @@ class BeforeDive:
                 took=float(walk.log.dice.randint(40, 75)),
             )
             walk.put("switched", {"device": "transmitter", "to": "off", "for": "failsafe"})
-            tripped = {"trigger": "signal lost", "real": False, "channels": dict.fromkeys(boat.channels, True)}
+            tripped = {
+                "trigger": "signal lost",
+                "real": False,
+                "channels": dict.fromkeys(boat.channels, True),
+            }
             walk.put("failsafe.tripped", tripped)
         if self._ask(only, "pack-volts"):
             held = boat.limits["pack-volts"].of(dive.pack)
@@ -178,7 +190,7 @@ class BeforeDive:
                 case "faces":
                     walk.line("faces", gives=["faces"], took=float(walk.log.dice.randint(60, 150)))
                 case "leads":
-                    walk.line("leads", each(boat.at("boat.upper_joins"), "joined"))
+                    walk.line("leads", each(boat.at("boat.upper_joins"), "done"))
                 case "start-state":
                     if boat.at("ballast.inside_cylinder"):
                         walk.line("start-state", boat.at("ballast.start_state"), gives=["start_state"])
@@ -191,7 +203,7 @@ class BeforeDive:
                 case _:
                     if boat.at("boat.top_held_by") != "not fitted":
                         walk.line("catch")
-        if until is None and (only is None or "count" in only):
+        if until is None and (only is None or "count" in only or self.walk.paper):
             closed: dict[str, object] = {
                 "which": boat.at("cylinder.closures"),
                 "count": len(boat.at("cylinder.closures")),
@@ -232,7 +244,7 @@ class BeforeDive:
         if boat.at("boat.depth_sensor") == "fitted" and self._ask(only, "depth-zero"):
             walk.line("depth-zero", None, value=num(0.01, 0.01, "1 cm"), gives=["depth_zero"])
         if self._ask(only, "clear"):
-            walk.line("clear", limit=boat.limits["minutes"].of(dive.pack))
+            walk.line("clear")
 
     def _cycle(self) -> None:
         walk, dive = self.walk, self.dive

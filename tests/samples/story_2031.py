@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from sample_crew import Boat
 from sample_filing import file_first
-from sample_lists import bench, charge, evening, grease, leak_test, serviced, tank_trim
+from sample_lists import bench, charge, evening, grease, leak_test, pack_test, serviced, tank_trim
 from sample_log import Log, metres, num
 from sample_trips import Happening, Site, Trip, open_day, outing
 from sample_walks import Dive
@@ -28,19 +28,21 @@ def _march_tank(log: Log, crew: Crew) -> None:
         file_first(log, each)
     for pack, went_in, at_end in (("D2", 2.6, 8.38), ("D3", 2.5, 8.38), ("D1", 6.4, 14.2), ("R1", 1.1, 7.1)):
         charge(log, pack, went_in, at_end)
+    pack_test(log, "D2", 4.95, 12.5)
+    pack_test(log, "D3", 4.9, 13.0)
     grease(log, tansy, 1.0, 0.0, "silicone")
     serviced(log, tansy, "terminals", "contact film")
     bench(log, tansy, 5.6)
     site = Site("barn-tank", "fresh", 18.0, 17.0, "mirror", helper="one")
     open_day(log, "2031-03-16 09:30", site)
     leak_test(log, tansy, 0.2)
-    tank_trim(log, tansy, water=18.0, balance=24.0, balance_u95=4.0, up=13.0, reserve=443.0, out=13)
+    tank_trim(log, tansy, water=18.0, balance=24.0, balance_u95=4.0, up=13.0, out=13)
     dive = Dive("D2", 8.31, 17.0, tip=122, fill=37.8, empty=34.9, running=8.1, out=13)
     trip = Trip(18, depth=0.4, distance=4, planned=20, deepest=0.5, deepest_u95=0.05, cycles=3, rest=7.98)
     outing(log, tansy, site, "12:10", dive, trip, paper=True)
     log.at("13:20")
     leak_test(log, juniper, 0.8)
-    tank_trim(log, juniper, water=18.0, balance=110.0, balance_u95=12.0, up=11.0, reserve=2510.0, out=42)
+    tank_trim(log, juniper, water=18.0, balance=110.0, balance_u95=12.0, up=11.0, out=42)
     log.at("16:40")
     log.put("day.closed", {"site": "barn-tank"})
     charge(log, "D2", 0.96, 8.38)
@@ -48,17 +50,27 @@ def _march_tank(log: Log, crew: Crew) -> None:
 
 def _march_pond(log: Log, crew: Crew) -> None:
     tansy, bulrush = crew["tansy"], crew["bulrush"]
-    log.session("2031-03-29 19:00")
+    log.at("2031-03-29 19:00")
     charge(log, "P1", 1.9, 7.2)
     grease(log, bulrush, 1.5, 0.0, "marine")
     serviced(log, bulrush, "terminals", "terminal grease")
     site = Site("withy-pond", "fresh", 9.0, 11.0, clarity=0.9)
     open_day(log, "2031-03-30 09:10", site)
     dive = Dive("D2", 8.32, 12.0, fall=0.1, tip=121, paces=49, fill=38.2, empty=35.2, running=8.1, out=12)
-    outing(log, tansy, site, "09:30", dive, Trip(38, deepest=0.6, cycles=6, rest=7.72, shift=-4.4))
-    tank_trim(log, bulrush, water=9.0, balance=52.0, balance_u95=8.0, up=12.0, reserve=1150.0, out=58)
+    outing(
+        log, tansy, site, "09:30", dive, Trip(38, deepest=0.6, cycles=6, rest=7.72, shift=-4.4), paper=True
+    )
+    tank_trim(log, bulrush, water=9.0, balance=52.0, balance_u95=8.0, up=12.0, out=58)
     dive = Dive("P1", 6.41, 11.0, tip=168, paces=41, fill=46.1, empty=53.8, running=6.1, out=57)
-    outing(log, bulrush, site, "12:05", dive, Trip(40, deepest=0.5, cycles=5, rest=6.27, shaft=0.7), paper=True)
+    outing(
+        log,
+        bulrush,
+        site,
+        "12:05",
+        dive,
+        Trip(40, deepest=0.5, cycles=5, rest=6.27, opened=(), looked="window"),
+        paper=True,
+    )
     log.at("14:30")
     log.put("day.closed", {"site": "withy-pond"})
     charge(log, "D2", 1.92, 8.38)
@@ -72,7 +84,9 @@ def _april_pond(log: Log, crew: Crew) -> None:
     site = Site("withy-pond", "fresh", 10.0, 12.0, "small glassy wavelets", clarity=1.0)
     open_day(log, "2031-04-13 09:20", site)
     dive = Dive("D2", 8.33, 12.0, tip=118, paces=47, fill=38.1, empty=35.0, running=8.1)
-    outing(log, tansy, site, "09:40", dive, Trip(42, deepest=0.7, cycles=6, rest=7.66, shift=-3.7), paper=True)
+    outing(
+        log, tansy, site, "09:40", dive, Trip(42, deepest=0.7, cycles=6, rest=7.66, shift=-3.7), paper=True
+    )
     sank = Happening(
         11,
         "incident",
@@ -87,7 +101,7 @@ def _april_pond(log: Log, crew: Crew) -> None:
         16, deepest=1.9, deepest_u95=0.3, how="guessed", cycles=2, rest=13.2, reason="trouble", shift=-4.8,
         under_way=(sank,), marks=((9, "other", "two swans close by"),), opened=("aft cap", "fore cap"),
     )  # fmt: skip
-    outing(log, juniper, site, "11:20", dive, trip)
+    outing(log, juniper, site, "11:20", dive, trip, paper=True)
     log.at("14:00")
     log.put("day.closed", {"site": "withy-pond"})
     charge(log, "D2", 2.1, 8.38)
@@ -96,7 +110,7 @@ def _april_pond(log: Log, crew: Crew) -> None:
 
 def _april_tank(log: Log, crew: Crew) -> None:
     juniper, bramble = crew["juniper"], crew["bramble"]
-    log.session("2031-04-25 19:20")
+    log.at("2031-04-25 19:20")
     put = log.put
     put("fitted", {"part": "valve", "item": "blow valve", "old": "steel spring", "new": "stainless spring",
                    "inside_cylinder": False}, "juniper")  # fmt: skip
@@ -111,7 +125,7 @@ def _april_tank(log: Log, crew: Crew) -> None:
     site = Site("barn-tank", "fresh", 18.0, 16.0, "mirror")
     open_day(log, "2031-04-26 10:00", site)
     bench(log, juniper, 5.5)
-    tank_trim(log, juniper, water=18.0, balance=112.0, balance_u95=12.0, up=11.0, reserve=2512.0, out=42)
+    tank_trim(log, juniper, water=18.0, balance=112.0, balance_u95=12.0, up=11.0, out=42)
     put("defect.closed", {"of": log.last["juniper", "incident"], "check": log.last["juniper", "check.answered"],
                           "words": "ten blows in the tank, every one full"}, "juniper")  # fmt: skip
     bench(log, bramble, 4.7)
@@ -133,7 +147,9 @@ def _may_basin(log: Log, crew: Crew) -> None:
     site = Site("sluice-basin", "brackish", 14.0, 15.0, "small glassy wavelets", 1.3, 7.2, 12.6, helper="one")
     open_day(log, "2031-05-18 09:40", site)
     lead = num(0.085, 0.001, "85 g", "letter scales")
-    log.put("mass.moved", {"piece": "basin lead", "mass": lead, "from": "box", "to": "amidships, low"}, "juniper")
+    log.put(
+        "mass.moved", {"piece": "basin lead", "mass": lead, "from": "box", "to": "amidships, low"}, "juniper"
+    )
     rose = Happening(
         22,
         "incident",
@@ -149,7 +165,9 @@ def _may_basin(log: Log, crew: Crew) -> None:
         blows=2, under_way=(rose,), still=("trim", "failsafe_wet"), opened=("aft cap",),
     )  # fmt: skip
     outing(log, juniper, site, "10:05", dive, trip, paper=True)
-    log.put("mass.moved", {"piece": "basin lead", "mass": lead, "from": "amidships, low", "to": "box"}, "juniper")
+    log.put(
+        "mass.moved", {"piece": "basin lead", "mass": lead, "from": "amidships, low", "to": "box"}, "juniper"
+    )
     log.at("13:00")
     log.put("note", {"text": "The sluice was opened an hour before low water: a bow wave right across the basin.",
                      "private": False, "about": "sluice-basin"}, "juniper")  # fmt: skip
@@ -159,7 +177,7 @@ def _may_basin(log: Log, crew: Crew) -> None:
 
 def _june_pond(log: Log, crew: Crew) -> None:
     tansy, bulrush = crew["tansy"], crew["bulrush"]
-    log.session("2031-05-31 19:10")
+    log.at("2031-05-31 19:10")
     grease(log, tansy, 1.0, 2.4, "silicone")
     charge(log, "P1", 0.3, 7.2)
     evening(log, tansy, drops={"pack plug": 11, "main link": 9, "fuse": 14, "motor": 11.5}, load=8.22)
@@ -176,9 +194,17 @@ def _june_pond(log: Log, crew: Crew) -> None:
         44, depth=0.8, planned=45, deepest=1.2, deepest_u95=0.2, how="guessed", cycles=7, rest=7.61, shift=-0.9,
         under_way=(touched,), marks=((24, "bottom", "mud on the rudder"),),
     )  # fmt: skip
-    outing(log, tansy, site, "09:20", dive, trip)
+    outing(log, tansy, site, "09:20", dive, trip, paper=True)
     dive = Dive("P1", 6.42, 18.0, tip=166, paces=40, fill=46.9, empty=54.6, running=6.12, out=60)
-    outing(log, bulrush, site, "11:40", dive, Trip(45, deepest=0.5, cycles=6, rest=6.25), paper=True)
+    outing(
+        log,
+        bulrush,
+        site,
+        "11:40",
+        dive,
+        Trip(45, deepest=0.5, cycles=6, rest=6.25, opened=(), looked="window"),
+        paper=True,
+    )
     log.at("14:10")
     log.put("day.closed", {"site": "withy-pond"})
     charge(log, "D2", 2.23, 8.38)
@@ -187,13 +213,13 @@ def _june_pond(log: Log, crew: Crew) -> None:
 
 def _june_pool(log: Log, crew: Crew) -> None:
     bramble = crew["bramble"]
-    log.session("2031-06-14 13:30")
+    log.at("2031-06-14 13:30")
     charge(log, "D5", 0.4, 8.9)
     site = Site("glasshouse-pool", "salt_pool", 22.0, 21.0, clarity=3.0, salinity=4.0)
     open_day(log, "15:00", site)
     dive = Dive("D5", 8.1, 21.0, tip=150)
     trip = Trip(19, depth=0.4, distance=8, planned=20, deepest=0.5, rest=7.6, shift=4.1, opened=("hatch",))
-    outing(log, bramble, site, "15:20", dive, trip)
+    outing(log, bramble, site, "15:20", dive, trip, paper=True)
     log.put("serviced", {"item": "terminals", "consumable": "rinsed, contact film"}, "bramble")
     log.at("17:00")
     log.put("day.closed", {"site": "glasshouse-pool"})
@@ -204,7 +230,7 @@ def _june_pool(log: Log, crew: Crew) -> None:
 
 def _june_weed(log: Log, crew: Crew) -> None:
     bulrush = crew["bulrush"]
-    log.session("2031-06-29 08:10")
+    log.at("2031-06-29 08:10")
     site = Site("withy-pond", "fresh", 18.0, 20.0, "mirror", clarity=0.8)
     open_day(log, "09:15", site)
     stuck = Happening(
@@ -228,7 +254,6 @@ def _june_weed(log: Log, crew: Crew) -> None:
 def _july_pond(log: Log, crew: Crew) -> None:
     tansy, bramble = crew["tansy"], crew["bramble"]
     log.session("2031-07-19 20:00")
-    charge(log, "D4", 0.5, 8.8)
     site = Site("withy-pond", "fresh", 20.0, 22.0, clarity=0.7)
     open_day(log, "2031-07-20 08:50", site)
     beyond = Happening(
@@ -237,7 +262,9 @@ def _july_pond(log: Log, crew: Crew) -> None:
         {"step": "beyond plan", "depth": metres(0.9, 0.1, "seen"), "source": "seen",
          "cause": "followed a shoal too long", "worked": "planes", "damage": "none"},
     )  # fmt: skip
-    glitch = Happening(21, "signal", {"kind": "glitch", "distance": metres(28, 3), "motor_on": True, "pump_on": False})
+    glitch = Happening(
+        21, "signal", {"kind": "glitch", "distance": metres(28, 3), "motor_on": True, "pump_on": False}
+    )
     dive = Dive("D2", 8.33, 22.0, tip=119, paces=47, fill=38.0, empty=35.4, running=8.12, out=22)
     trip = Trip(
         41, deepest=0.9, cycles=6, rest=7.65, shift=0.1, under_way=(beyond, glitch), water="a drop", end="aft",
@@ -245,7 +272,7 @@ def _july_pond(log: Log, crew: Crew) -> None:
     )  # fmt: skip
     outing(log, tansy, site, "09:10", dive, trip, paper=True)
     wet = log.last["tansy", "water.found"]
-    dive = Dive("D4", 8.0, 22.0, tip=150, paces=36)
+    dive = Dive("D5", 8.0, 22.0, tip=150, paces=36)
     trip = Trip(20, depth=0.3, distance=18, planned=20, deepest=0.3, rest=7.5, opened=("hatch",))
     outing(log, bramble, site, "11:00", dive, trip, paper=True)
     log.at("13:30")
@@ -256,19 +283,21 @@ def _july_pond(log: Log, crew: Crew) -> None:
     words = "seal packed with grease, held 25 min at 20 kPa"
     log.put("defect.closed", {"of": wet, "check": proved, "words": words}, "tansy")
     charge(log, "D2", 2.08, 8.38)
-    charge(log, "D4", 0.72, 8.8)
+    charge(log, "D5", 0.6, 8.9)
 
 
 def _august_pool(log: Log, crew: Crew) -> None:
     tansy, bramble = crew["tansy"], crew["bramble"]
-    log.session("2031-08-09 14:30")
+    log.at("2031-08-09 14:30")
     site = Site("glasshouse-pool", "salt_pool", 24.0, 26.0, "mirror", clarity=3.0, salinity=4.2)
     open_day(log, "15:10", site)
     dive = Dive("D5", 8.0, 26.0, tip=148)
     trip = Trip(21, depth=0.4, distance=8, planned=20, deepest=0.6, rest=7.5, shift=4.3, opened=("hatch",))
     outing(log, bramble, site, "15:20", dive, trip, paper=True)
     lead = num(0.017, 0.0005, "17 g", "letter scales")
-    log.put("mass.moved", {"piece": "pool coins", "mass": lead, "from": "box", "to": "under the keel"}, "tansy")
+    log.put(
+        "mass.moved", {"piece": "pool coins", "mass": lead, "from": "box", "to": "under the keel"}, "tansy"
+    )
     tank_trim(log, tansy, water=24.0, balance=23.0, balance_u95=4.0, up=13.5, out=13, ten=False)
     dive = Dive("D3", 8.3, 26.0, tip=118, fill=38.1, empty=35.6, running=8.05, out=13)
     trip = Trip(
@@ -276,8 +305,12 @@ def _august_pool(log: Log, crew: Crew) -> None:
         marks=((6, "other", "pressed by mistake"),),
     )  # fmt: skip
     outing(log, tansy, site, "17:00", dive, trip, paper=True)
-    log.put("corrected", {"id": log.last["tansy", "mark"], "void": True, "why": "a sleeve on the key"}, "tansy")
-    log.put("mass.moved", {"piece": "pool coins", "mass": lead, "from": "under the keel", "to": "box"}, "tansy")
+    log.put(
+        "corrected", {"id": log.last["tansy", "mark"], "void": True, "why": "a sleeve on the key"}, "tansy"
+    )
+    log.put(
+        "mass.moved", {"piece": "pool coins", "mass": lead, "from": "under the keel", "to": "box"}, "tansy"
+    )
     log.at("18:40")
     log.put("day.closed", {"site": "glasshouse-pool"})
     charge(log, "D5", 0.61, 8.9)
@@ -288,7 +321,7 @@ def _august_pool(log: Log, crew: Crew) -> None:
 
 def _august_reeds(log: Log, crew: Crew) -> None:
     bramble, bulrush = crew["bramble"], crew["bulrush"]
-    log.session("2031-08-24 08:30")
+    log.at("2031-08-24 08:30")
     site = Site("withy-pond", "fresh", 18.0, 19.0, "crests begin to break", clarity=0.9)
     open_day(log, "09:05", site)
     lost = (
@@ -310,13 +343,13 @@ def _august_reeds(log: Log, crew: Crew) -> None:
     )  # fmt: skip
     outing(log, bramble, site, "09:20", dive, trip)
     dive = Dive("P1", 6.4, 19.0, tip=164, paces=39, fill=48.1, empty=55.4, running=6.11, out=59)
-    trip = Trip(38, deepest=0.5, cycles=5, rest=6.28)
+    trip = Trip(38, deepest=0.5, cycles=5, rest=6.28, opened=(), looked="window")
     outing(log, bulrush, site, "12:00", dive, trip, paper=True)
     log.at("14:00")
     log.put("day.closed", {"site": "withy-pond"})
     charge(log, "D5", 0.95, 8.9)
     charge(log, "P1", 1.75, 7.25)
-    log.session("2031-08-30 10:20")
+    log.at("2031-08-30 10:20")
     log.put("fitted", {"part": "seal", "item": "shaft", "old": "torn by line", "new": "nitrile lip 2 x 6",
                        "seals": ["shaft"], "inside_cylinder": False, "cost": "4.20"}, "bramble")  # fmt: skip
     log.put("radio.changed", {"changed": ["aerial"]}, "bramble")
@@ -326,11 +359,21 @@ def _september_pond(log: Log, crew: Crew) -> None:
     tansy, bulrush = crew["tansy"], crew["bulrush"]
     log.session("2031-09-20 19:40")
     grease(log, tansy, 1.0, 0.9, "silicone")
-    evening(log, bulrush, drops={"pack tabs": 17, "switch": 12, "motor": 15}, load=6.21, clear=40, terminals=True)
+    evening(
+        log, bulrush, drops={"pack tabs": 17, "switch": 12, "motor": 15}, load=6.21, clear=40, terminals=True
+    )
     site = Site("withy-pond", "fresh", 14.0, 15.0, clarity=1.2)
     open_day(log, "2031-09-21 09:00", site)
     dive = Dive("D2", 8.32, 15.0, tip=120, paces=47, fill=38.3, empty=35.5, running=8.1, out=21)
-    outing(log, tansy, site, "09:15", dive, Trip(39, deepest=0.6, cycles=5, rest=7.7, shift=-1.3), paper=True)
+    outing(
+        log,
+        tansy,
+        site,
+        "09:15",
+        dive,
+        Trip(39, deepest=0.6, cycles=5, rest=7.7, shift=-1.3, pack_mass_change=2.0),
+        paper=True,
+    )
     exceeded = Happening(
         19,
         "incident",
@@ -349,7 +392,7 @@ def _september_pond(log: Log, crew: Crew) -> None:
 
 def _october_pond(log: Log, crew: Crew) -> None:
     juniper = crew["juniper"]
-    log.session("2031-10-11 18:20")
+    log.at("2031-10-11 18:20")
     charge(log, "D1", 0.9, 14.2)
     wrong = bench(log, juniper, 5.5, failsafe_fault="sail_planes")
     log.wait(25)

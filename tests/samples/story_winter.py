@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from sample_crew import Boat
-from sample_lists import bench, charge, evening, fitted, grease, lay_up, serviced
-from sample_log import Log, ampere_hours, num
+from sample_lists import bench, charge, evening, fitted, grease, lay_up, pack_test, serviced
+from sample_log import Log
 from sample_walks import Walk
 
 Crew = dict[str, Boat]
@@ -17,15 +17,6 @@ def winter(log: Log, crew: Crew) -> None:
         evening_of(log, crew)
 
 
-def test_pack(log: Log, pack: str, capacity: float, milliohms: float) -> None:
-    """A capacity test on the charger, and the resistance by two loads."""
-    log.wait(4)
-    data = {"path": "pack.measured.capacity", "item": pack, "value": ampere_hours(capacity)}
-    log.put("measured", data | {"method": "discharge on the charger"})
-    ohms = num(milliohms / 1000, 0.15 * milliohms / 1000, f"{milliohms:g} mohm")
-    log.put("measured", {"path": "pack.resistance", "item": pack, "value": ohms, "method": "two loads"})
-
-
 def _october(log: Log, crew: Crew) -> None:
     log.session("2031-10-19 10:00")
     for slug in ("tansy", "bulrush", "juniper"):
@@ -35,11 +26,11 @@ def _october(log: Log, crew: Crew) -> None:
 
 
 def _november(log: Log, crew: Crew) -> None:
-    log.session("2031-11-02 14:00")
+    log.at("2031-11-02 14:00")
     fitted(log, crew["tansy"], "seal", "shaft", "nitrile lip 4 x 10, worn", "nitrile lip 4 x 10", seals=["shaft"],
            inside_cylinder=False, cost="3.80")  # fmt: skip
     grease(log, crew["tansy"], 1.5, 0.0, "silicone", ["shaft"])
-    log.session("2031-11-09 15:30")
+    log.at("2031-11-09 15:30")
     for pack, went_in, at_end in (("D2", 0.0, 7.66), ("D3", 0.0, 7.66), ("D1", 0.0, 13.2)):
         charge(log, pack, went_in, at_end, "storage")
     for slug, boat in crew.items():
@@ -48,29 +39,40 @@ def _november(log: Log, crew: Crew) -> None:
 
 def _months(log: Log, crew: Crew) -> None:
     for day, put_back in (("2031-12-06 17:00", 0.6), ("2032-01-10 16:30", 0.7)):
-        log.session(day)
+        log.at(day)
         charge(log, "P1", put_back, 7.2)
         charge(log, "D5", 0.3, 8.9)
 
 
 def _february(log: Log, crew: Crew) -> None:
     log.session("2032-02-10 19:00")
-    test_pack(log, "D2", 4.7, 14.0)
-    test_pack(log, "D3", 4.1, 23.0)
+    pack_test(log, "D2", 4.7, 14.0)
+    pack_test(log, "D3", 4.1, 23.0)
     text = "D3 has lost a sixth of its charge in a year, its twin a twentieth. Short runs only; not the first pack."
     log.put("note", {"text": text, "private": False, "about": "D3"})
-    log.session("2032-02-11 19:00")
-    test_pack(log, "D1", 11.6, 12.0)
-    log.session("2032-02-20 18:30")
+    log.at("2032-02-11 19:00")
+    pack_test(log, "D1", 11.6, 12.0)
+    log.at("2032-02-20 18:30")
     bulrush = crew["bulrush"]
-    fitted(log, bulrush, "seal", "shaft", "packing of 2030", "new packing", seals=["shaft"], inside_cylinder=False)
-    fitted(log, bulrush, "seal", "aft cap", "nitrile 95 x 3", "nitrile 95 x 3", seals=["aft cap"], cost="1.10")
+    fitted(
+        log,
+        bulrush,
+        "seal",
+        "shaft",
+        "packing of 2030",
+        "new packing",
+        seals=["shaft"],
+        inside_cylinder=False,
+    )
+    fitted(
+        log, bulrush, "seal", "aft cap", "nitrile 95 x 3", "nitrile 95 x 3", seals=["aft cap"], cost="1.10"
+    )
     grease(log, bulrush, 2.0, 0.0, "marine", ["shaft"])
 
 
 def _march(log: Log, crew: Crew) -> None:
     tansy, bulrush, juniper = crew["tansy"], crew["bulrush"], crew["juniper"]
-    log.session("2032-03-01 18:00")
+    log.at("2032-03-01 18:00")
     fitted(log, tansy, "seal", "aft cap", "nitrile 91 x 3", "nitrile 91 x 3", seals=["aft cap"], cost="1.10")
     season = Walk(log, tansy, "season", "strip")
     season.line("trends")
@@ -88,7 +90,7 @@ def _march(log: Log, crew: Crew) -> None:
     serviced(log, bulrush, "linkages", "light oil")
     serviced(log, tansy, "linkages", "light oil")
     for boat, least in ((tansy, 5.6), (bulrush, 5.1), (juniper, 5.5)):
-        bench(log, boat, least)
+        bench(log, boat, least, full=boat is tansy)
     grease(log, tansy, 1.0, 0.0, "silicone")
     evening(log, tansy, drops=DROPS, terminals=True, load=8.23, left="for the tank, not for the pond")
     for pack, went_in, at_end in (("D2", 2.35, 8.38), ("D3", 2.05, 8.38), ("R1", 1.2, 7.1), ("P1", 0.9, 7.2)):

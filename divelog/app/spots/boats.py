@@ -7,6 +7,7 @@ from datetime import datetime
 
 from divelog.app.frames import framed
 from divelog.app.look import answers, rows
+from divelog.app.look.frame import Key
 from divelog.app.look.layout import Layout, Place
 from divelog.app.look.page import Page, joined
 from divelog.app.look.stack import KEPT, Block
@@ -18,6 +19,8 @@ from divelog.checks.standing import paused_words
 from divelog.proofs import ProofReport, State
 from divelog.text import shown
 
+STOPPED = "NOT TO LAUNCH"
+DEFECTS = Key("x", "defects")
 A_SCREEN = 4
 """Boats on one page at 80 x 24, with their reasons."""
 
@@ -66,7 +69,9 @@ class Boats(Spot):
             a_page = 8
         entries = []
         row = 0
-        chosen = list(enumerate(self.standings()))[self.top : self.top + a_page]
+        standings = self.standings()
+        stopped = any(one.words == STOPPED for one in standings)
+        chosen = list(enumerate(standings))[self.top : self.top + a_page]
         for index, one in chosen:
             entry = rows.Entry(
                 one.name, one.words, one.pack, one.status, number=str(index + 1 - self.top), under=one.reasons[:2],
@@ -106,7 +111,7 @@ class Boats(Spot):
             blocks.append(Block(answers.note(layout, 0, "Fault", words), row=20, rank=6))
         return framed(
             self, layout, blocks, boat="Boats", place=_site_name(self), what=_water_words(self), year=True,
-            first=BOATS_FIRST[:4], second=BOATS_SECOND[:4],
+            first=BOATS_FIRST[:4], second=(*BOATS_SECOND[:3], DEFECTS if stopped else None),
         )  # fmt: skip
 
     def press(self, key: str) -> bool:
@@ -144,7 +149,29 @@ class Boats(Spot):
         if key == "h" and self.desk.slug is not None:
             self.shell.below("hand over")
             return True
+        if key == "g":
+            self.shell.below("log of all")
+            return True
+        if key == "k":
+            self.shell.below("upkeep of all")
+            return True
+        if key == "x":
+            return self._defects()
         return key in ("a",)
+
+    def _defects(self) -> bool:
+        """Open the defects of the boat in focus, or of the first that may not launch."""
+        boats = self.desk.boats
+        ahead = boats[self.focus :] + boats[: self.focus] if self.focus is not None else boats
+        slug = next(
+            (one for one in ahead if not self.desk.document(one).faults and self.desk.proofs(one).defects),
+            None,
+        )
+        if slug is None:
+            return False
+        self.shell.change_boat(slug)
+        self.shell.below("defects")
+        return True
 
     def _take(self, slug: str) -> None:
         self.shell.change_boat(slug)
@@ -178,7 +205,7 @@ def standing(spot: Spot, slug: str) -> Standing:
         return Standing(slug, name, Status.TO_PROVE, "A RUN IS ON", pack, (run, "Run, or 4 in places"), True)
     if report.defects:
         reasons = tuple(shown(f"{d.what}, {d.since.day}.{d.since.month}.") for d in report.defects[:2])
-        return Standing(slug, name, Status.OUTSIDE, "NOT TO LAUNCH", pack, reasons, True)
+        return Standing(slug, name, Status.OUTSIDE, STOPPED, pack, reasons, True)
     open_count = sum(
         1 for p in report.proofs if p.required and p.state in (State.TO_PROVE, State.NEVER, State.CLAIMED)
     )

@@ -10,7 +10,7 @@ from divelog.app.frames import framed
 from divelog.app.look import answers, plate, rows
 from divelog.app.look.frame import Key
 from divelog.app.look.layout import Layout, Place
-from divelog.app.look.page import Kind, Page, Part, Role, at, joined
+from divelog.app.look.page import Kind, Page, Part, at, joined
 from divelog.app.look.stack import KEPT, Block
 from divelog.app.look.words import Status, cut
 from divelog.app.shell import Shell
@@ -177,10 +177,9 @@ class Day(Spot):
         field = self.fields[self.at]
         if field.choices is not None:
             options = field.choices(self)[:9]
-            listed = answers.choices(
+            return answers.choices(
                 layout, 0, [(str(n), shown(words)) for n, (words, _) in enumerate(options, 1)]
             )
-            return listed
         text = self.typed.text
         return plate.text_plate(layout, 0, text) + at(
             1, layout.title, f"in {field.unit}, or with another unit after it"

@@ -197,10 +197,9 @@ def _figure(layout: Layout, column: int, limit: Limit | None, unit: tuple[str, s
         return at(3, column, "unknown", Role.BOLD, Kind.AFTER)
     text = number_of(limit.shown)
     star = "*" if limit.starred and not text.endswith("*") else ""
-    part = figures.figure(
+    return figures.figure(
         layout, 1, column, text.rstrip("*"), step=3, unit=(unit[0] + star, unit[1] + star), end=end
     )
-    return part
 
 
 def back_remark(spot: Spot) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from datetime import date
 
+from divelog.app.form import typing_keys
 from divelog.app.frames import clock_words, framed
 from divelog.app.logbook import LOUD, chosen, day_words, matches, rest_of, run_ends, title_of
 from divelog.app.look import answers, plate, rows
@@ -152,6 +153,7 @@ class Log(Spot):
         return framed(
             self, layout, blocks, boat="All boats" if self.everybody else "", what=self._what(found),
             first=first, second=(Key("?", "keys"), Key("a", "another boat"), None, None),
+            own_keys=typing_keys(layout) if self.typed is not None else None,
         )  # fmt: skip
 
     def _what(self, found: Found) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from divelog.app.form import typing_keys
 from divelog.app.frames import clock_words, date_words, framed
 from divelog.app.logbook import Fact, event_facts, run_facts, title_of, walk_facts
 from divelog.app.look import answers, plate
@@ -94,7 +95,7 @@ class LinePage(Spot):
             words = f"{left} more lines: down" if left > 0 else "the end: up goes back"
             blocks.append(Block(answers.sentence(layout, 0, words), row=last, rank=3))
         first = (
-            Key("Enter", "keep") if self.reason is not None else Key("down", "further"),
+            Key("down", "further"),
             Key("x", "does not count", "void") if self.can_be_void() else None,
             Key("n", "note"),
             None,
@@ -104,6 +105,7 @@ class LinePage(Spot):
             self, layout, blocks, boat=name, place=self.title,
             what=f"{date_words(self.event.local)}  {clock_words(self.event.local)}",
             first=first, second=(Key("?", "keys"), None, None, None),
+            own_keys=typing_keys(layout) if self.reason is not None else None,
         )  # fmt: skip
 
     def _wrapped(self, layout: Layout) -> list[tuple[str, str, bool]]:

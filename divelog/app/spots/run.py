@@ -15,10 +15,12 @@ from divelog.app.phrases import listed, spaced
 from divelog.app.running import Minutes, Out, minutes
 from divelog.app.shell import Shell
 from divelog.app.spot import Spot
+from divelog.files import StorageError
 from divelog.journal.payload import mapping, texts
 from divelog.limits.model import Verdict
 from divelog.proofs import State
 from divelog.proofs.table import RULES
+from divelog.session.session import ReadOnlyError
 from divelog.text import shown
 
 OVER = " X OVER "
@@ -272,7 +274,8 @@ class Run(Spot):
             self.desk.keep("mark", {"kind": None}, run=out.start.id)
             return True
         if key == "enter":
-            self.lose_signal(out)
+            self._opened_lost = True
+            lose_signal(self.shell, out)
             return True
         if key == "e":
             self.ending = True
@@ -295,12 +298,22 @@ class Run(Spot):
         self.desk.keep("run.started", data)
         self._opened_lost = False
 
-    def lose_signal(self, out: Out) -> None:
-        """The moment is on disk first; then the steps. A signal lost already only shows its steps again."""
-        if out.lost is None:
-            self.desk.keep("signal", {"kind": "lost", "motor_on": None, "pump_on": None}, run=out.start.id)
-        self._opened_lost = True
-        self.shell.below("signal lost")
+
+def lose_signal(shell: Shell, out: Out) -> None:
+    """The moment is on disk first; then the steps. What cannot be kept is said there, and the steps come all the same.
+
+    A signal that is lost already only shows its steps again.
+    """
+    from divelog.app.spots.signal_lost import SignalLost
+
+    fault = ""
+    if out.lost is None:
+        try:
+            lost = {"kind": "lost", "motor_on": None, "pump_on": None}
+            shell.desk.keep("signal", lost, slug=out.slug, run=out.start.id)
+        except (StorageError, ReadOnlyError) as error:
+            fault = str(error)
+    shell.push(SignalLost(shell, fault))
 
 
 def few(items: Sequence[str], most: int = 6) -> str:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from divelog.app.desk import Desk
 from divelog.app.frames import framed
 from divelog.app.look import answers, rows
@@ -45,17 +47,17 @@ class Tending:
         return kept[1], kept[2]
 
 
-def write_done(desk: Desk, item: Item, tended: Tended, slug: str) -> str:
-    """Write that an item was seen to now, with the hours it was done at; the words for the page."""
+def write_done(desk: Desk, item: Item, tended: Tended, slug: str) -> tuple[str, str]:
+    """Write that an item was seen to now, with the hours it was done at; the margin word and the words for the page."""
     if not item.service:
-        return f"{item.title} is not done by a word: it is read or proved by its list (c)"
+        return "Not so", f"{item.title} is read, or proved by its list: c goes to Checks"
     seal = item.service.removeprefix("seal.").replace("_", " ") if item.service.startswith("seal.") else ""
     data: dict[str, object] = {"item": item.service, "hours_at": {"si": tended.care.use.hours * 3600.0}}
     if seal:
         data["seals"] = [seal]  # a seal seen to was lifted: its dry tests are to be made again
     desk.keep("serviced", data, slug=slug)
     lifted = "; the seal was lifted, so she is to be proved dry again" if seal else ""
-    return f"{item.title} done now, at {tended.care.use.hours:.1f} h{lifted}"
+    return "Kept", f"{item.title} done now, at {tended.care.use.hours:.1f} h{lifted}"
 
 
 class Upkeep(Spot):
@@ -69,7 +71,8 @@ class Upkeep(Spot):
         self.focus = 0
         self.top = 0
         self.doing = False
-        self.said = ""
+        self.said: tuple[str, str] | None = None
+        self._page = A_PAGE
 
     def enter(self) -> None:
         """Nothing half said."""
@@ -89,8 +92,9 @@ class Upkeep(Spot):
             )
         tended, items = self.tending.of(self.desk.slug)
         self.focus = min(self.focus, max(0, len(items) - 1))
-        self.top = self.focus // A_PAGE * A_PAGE
-        page = items[self.top : self.top + A_PAGE]
+        self._page = A_PAGE if layout.margin else A_PAGE - 1
+        self.top = self.focus // self._page * self._page
+        page = items[self.top : self.top + self._page]
         listed = grouped(page)
         if layout.gauge is None and not layout.margin:
             listed = [row for row in listed if row is not None]
@@ -99,31 +103,31 @@ class Upkeep(Spot):
         blocks = [Block(rows.listed(layout, 0, listed, focus=focus), row=4, rank=KEPT)]
         if not items:
             blocks = [Block(answers.sentence(layout, 0, "Nothing is followed yet."), row=4, rank=KEPT)]
-        blocks += self._below(layout, page, len(items))
+        blocks += self._below(layout, page)
         first = (Key("1-9", "history"), Key("d", "done now"), Key("n", "note"), Key("v", "every boat"))
-        more = Key("down", "further") if len(items) > A_PAGE else None
+        more = None
+        if len(items) > self._page:
+            more = Key("down", f"{self.top + len(page)} of {len(items)}")
         return framed(
             self, layout, blocks, what=use_words(tended), first=first,
             second=(Key("?", "keys"), Key("a", "another boat"), more, None),
         )  # fmt: skip
 
-    def _below(self, layout: Layout, page: tuple[Item, ...], count: int) -> list[Block]:
+    def _below(self, layout: Layout, page: tuple[Item, ...]) -> list[Block]:
         if self.doing:
             ask = answers.note(
                 layout, 0, "Done now", "which one? Its digit; Esc for none", loud=True, role=Role.BOLD
             )
             return [Block(ask, row=18, rank=KEPT)]
         if self.said:
-            return [Block(answers.note(layout, 0, "Kept", shown(self.said), loud=True), row=18, rank=KEPT)]
+            word, text = self.said
+            return [Block(answers.note(layout, 0, word, shown(text), loud=True), row=18, rank=KEPT)]
         focused = page[self.focus - self.top : self.focus - self.top + 1]
         words = spoken(focused) or spoken(page)
         blocks = []
         if words:
             blocks.append(Block(answers.sentence(layout, 0, shown(words)), row=16, rank=4))
-        blocks.append(Block(answers.sentence(layout, 0, SMALL_PRINT), row=18, rank=2))
-        if count > A_PAGE:
-            shown_now = f"{self.top + 1} to {self.top + len(page)} of {count}"
-            blocks.append(Block(answers.sentence(layout, 0, shown_now), row=21, rank=1, close=True))
+        blocks.append(Block(answers.sentence(layout, 0, SMALL_PRINT), row=19, rank=2))
         return blocks
 
     # -- keys ---------------------------------------------------------------------------------------------------
@@ -132,7 +136,7 @@ class Upkeep(Spot):
         """Digits open or, after d, say what was done."""
         if self.desk.slug is None:
             return False
-        self.said = "" if not self.doing else self.said
+        self.said = None
         if key.isdigit() and key != "0":
             self._digit(int(key))
             return True
@@ -144,7 +148,7 @@ class Upkeep(Spot):
             self.focus = min(max(self.focus + step, 0), max(0, len(self._items()) - 1))
             return True
         if key in ("pagedown", "pageup"):
-            step = A_PAGE if key == "pagedown" else -A_PAGE
+            step = self._page if key == "pagedown" else -self._page
             self.focus = min(max(self.focus + step, 0), max(0, len(self._items()) - 1))
             return True
         if key == "enter" and self._items():
@@ -204,6 +208,8 @@ class EveryBoat(Spot):
             entry = self._entry(slug, str(number))
             block = entry.status is Status.OUTSIDE and not blocked
             blocked = blocked or block
+            if layout.gauge is None:
+                entry = replace(entry, more="")
             entries.append(rows.entry(layout, row, entry, block=block))
             row += 2 + len(entry.under)
         left = len(self.desk.boats) - self.top - room

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from divelog.app.frames import date_words, framed
 from divelog.app.look import answers, charts, rows
 from divelog.app.look.frame import Key
 from divelog.app.look.layout import Layout, Place
 from divelog.app.look.page import Page, Role, at, joined
 from divelog.app.look.stack import KEPT, Block
-from divelog.app.look.words import Status, cut
+from divelog.app.look.words import Status, cut, wrap
 from divelog.app.shell import Shell
 from divelog.app.spot import Spot
 from divelog.app.spots.upkeep import Tending, write_done
@@ -30,7 +32,7 @@ class ItemPage(Spot):
         super().__init__(shell)
         self.name = name
         self.tending = tending
-        self.said = ""
+        self.said: tuple[str, str] | None = None
         self.doing = False
 
     def item(self) -> Item | None:
@@ -52,9 +54,10 @@ class ItemPage(Spot):
             ask = answers.note(layout, 0, "Done now", "Enter says yes; Esc not", loud=True, role=Role.BOLD)
             blocks = [*blocks[:-1], Block(ask, row=20, rank=KEPT)]
         elif self.said:
+            word, words = self.said
             blocks = [
                 *blocks[:-1],
-                Block(answers.note(layout, 0, "Kept", shown(self.said), loud=True), row=20, rank=KEPT),
+                Block(answers.note(layout, 0, word, shown(words), loud=True), row=20, rank=KEPT),
             ]
         done = Key("d", "done now") if item.service else None
         return framed(
@@ -84,8 +87,8 @@ class ItemPage(Spot):
         key = charts.legend(
             layout, 0, [*names, (charts.SINCE, "since" if wear.cut is not None else "readings")]
         )
-        words = [shown(each) for each in (*said[2:3], *details(wear))]
-        below = answers.sentence(layout, 0, " ".join(_stopped(each) for each in words), most=2)
+        words = [shown(_stopped(each)) for each in (*said[2:3], *details(wear))]
+        below = answers.sentence(layout, 0, fitting(words, layout.measure), most=2)
         return [
             Block(top, row=3, rank=KEPT),
             Block(charts.wear_chart(layout, 0, drawn), row=5, rank=KEPT),
@@ -100,16 +103,11 @@ class ItemPage(Spot):
         top = rows.status(layout, 0, item.status, block=item.status is Status.OUTSIDE)
         top += answers.sentence(layout, 0, shown(now), role=Role.BOLD, most=2)
         parts = []
-        row = 0
         room = 12 if layout.gauge is not None else 8 if layout.margin else 4
-        for when, words in self._past(item)[:room]:
+        for row, (when, words) in enumerate(self._past(item)[:room]):
             lead = cut(when, layout.number - 1) if layout.margin else ""
-            said = words if layout.margin else f"{when}: {words}"
-            parts.append(
-                at(row, layout.sign, lead)
-                + at(row, layout.title, cut(shown(said), layout.edge - layout.title))
-            )
-            row += 1
+            said = cut(shown(words if layout.margin else f"{when}: {words}"), layout.edge - layout.title)
+            parts.append(at(row, layout.sign, lead) + at(row, layout.title, said))
         if not parts:
             parts.append(answers.sentence(layout, 0, "Nothing is written down of it yet."))
         blocks = [Block(top, row=4, rank=KEPT), Block(joined(parts), row=7, rank=KEPT)]
@@ -125,7 +123,7 @@ class ItemPage(Spot):
         if item.due is not None and item.due.verdict is DueVerdict.WITHIN and item.due.due_by:
             return "The day is at the recent rate; a season breaks it."
         if item.holding is not None:
-            return "Measured in the kit's file, or by a capacity test written as measured."
+            return "Measured by a capacity test; the kit's file holds it."
         return ""
 
     def _past(self, item: Item) -> list[tuple[str, str]]:
@@ -174,6 +172,17 @@ class ItemPage(Spot):
             self.doing = True
             return True
         return False
+
+
+def fitting(sentences: Sequence[str], measure: int, most: int = 2) -> str:
+    """The whole sentences that have room in so many lines; the first in any case."""
+    said = ""
+    for each in sentences:
+        longer = f"{said} {each}".strip()
+        if said and len(wrap(longer, measure)) > most:
+            continue
+        said = longer
+    return said
 
 
 def _stopped(words: str) -> str:
