@@ -145,6 +145,27 @@ def _add_care(verbs: argparse._SubParsersAction[_Parser]) -> None:
     proofs.add_argument("--at", metavar="TIME", type=_moment, help="RFC 3339 with offset")
 
 
+def _add_share(verbs: argparse._SubParsersAction[_Parser]) -> None:
+    share = _verb(verbs, "share", "a boat as one file to pass on, without what is private", "share:run_share")
+    share.add_argument("boat", metavar="BOAT")
+    share.add_argument("-o", "--output", metavar="FILE", required=True, help="the file to write, as tansy.zip")
+    share.add_argument("--log", action="store_true", help="her log too")
+    share.add_argument("--condition", metavar="TEXT", help="her condition, in a few words")
+    share.add_argument("--to", metavar="NAME", help="hand her over: written into her log here, never into the file")
+    share.add_argument("--let-out", metavar="NAME", action="append", default=[], help="a private thing that may go too")
+    share.add_argument("--without-incidents", action="store_true", help="withhold them; how many is said in the file")
+    share.add_argument("--without-lists", action="store_true", help="leave your own lists here")
+    share.add_argument("--over", action="store_true", help="write over a file that is there")
+    receive = _verb(verbs, "receive", "take in a boat from a file", "share:run_receive")
+    receive.add_argument("file", metavar="FILE")
+    receive.add_argument("--look", action="store_true", help="only show what is in it")
+    receive.add_argument("--as", dest="under", metavar="NAME", help="take her in under another name")
+    receive.add_argument("--over", action="store_true", help="in the place of the boat of that name")
+    receive.add_argument("--lists", action="store_true", help="her last owner's lists too")
+    receive.add_argument("--from", dest="giver", metavar="NAME", help="who gave her; private")
+    receive.add_argument("--yes", action="store_true", help="without asking, looser limits too")
+
+
 _VERBS: list[Callable[[argparse._SubParsersAction[_Parser]], None]] = [
     _add_demo,
     _add_limits,
@@ -153,6 +174,7 @@ _VERBS: list[Callable[[argparse._SubParsersAction[_Parser]], None]] = [
     _add_files,
     _add_log,
     _add_care,
+    _add_share,
 ]
 
 

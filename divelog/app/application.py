@@ -10,7 +10,7 @@ import asyncio
 import contextlib
 import signal
 from collections.abc import Callable
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, ClassVar
 
 from textual import events
 from textual.app import App, ComposeResult
@@ -38,7 +38,7 @@ class Divelog(App[int]):
     """The screens: of a shell that is there, or of one that ``opening`` makes after the first paint."""
 
     ENABLE_COMMAND_PALETTE = False
-    BINDINGS: list[BindingType] = [  # noqa: RUF012  the framework's own form
+    BINDINGS: ClassVar[list[BindingType]] = [
         Binding("ctrl+c", "ask_to_leave", show=False, priority=True),
         Binding("ctrl+q", "ask_to_leave", show=False, priority=True),
     ]

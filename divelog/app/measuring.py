@@ -15,7 +15,7 @@ from divelog.app.measure_asks import GUIDE_BY_ID, spread_words
 from divelog.calibration.measured import measured_facts
 from divelog.clock import Ids, moment
 from divelog.journal.drafting import draft
-from divelog.limits import water
+from divelog.limits import catalogue, water
 from divelog.limits.balance import dived_mass
 from divelog.limits.guides import Guide
 from divelog.limits.model import Limit, Verdict
@@ -312,18 +312,21 @@ _FIRST = (
 
 def changes(desk: Desk, outcome: Outcome) -> tuple[tuple[str, str, str], ...]:
     """Limits that read otherwise then: title, shown now, shown then; the first page's first."""
-    from divelog.limits import catalogue
-
-    before = {(x.key, x.item): x for x in desk.limits()}
     sheet = desk.session.sheet(desk.asked(), with_outcome(desk, outcome))
+    return limit_changes(desk.limits(), catalogue.work_out(sheet))
+
+
+def limit_changes(now: Sequence[Limit], then: Sequence[Limit]) -> tuple[tuple[str, str, str], ...]:
+    """Limits that read otherwise in the second of two workings: title, shown now, shown then; the first page's first."""
+    before = {(x.key, x.item): x for x in now}
     found = []
-    for after in catalogue.work_out(sheet):
+    for after in then:
         was = before.get((after.key, after.item))
         if was is not None and _said(was) != _said(after):
             rank = _FIRST.index(after.key) if after.key in _FIRST else len(_FIRST)
             found.append((rank, _title(after), _said(was), _said(after)))
     found.sort(key=lambda row: row[0])
-    return tuple((title, was, now) for _, title, was, now in found)
+    return tuple((title, was, after) for _, title, was, after in found)
 
 
 def _title(limit: Limit) -> str:

@@ -127,6 +127,33 @@ def _rehearsal(shell: Shell) -> Spot:
     return RehearsalPage(shell)
 
 
+def _new_boat(shell: Shell) -> Spot:
+    from divelog.app.spots.new_boat import NewBoat
+
+    return NewBoat(shell)
+
+
+def _launch(shell: Shell) -> Spot:
+    from divelog.app.spots.launch import Launch
+
+    return Launch(shell)
+
+
+def _files(shell: Shell) -> Spot:
+    from divelog.app.spots.edit import Files
+
+    return Files(shell)
+
+
+def _her_file(shell: Shell) -> Spot:
+    from divelog.app import editing
+    from divelog.app.spots.edit import Files, Parts
+
+    if shell.desk.slug is None:
+        return Files(shell)
+    return Parts(shell, editing.draft_of(shell.desk, "boat", shell.desk.slug))
+
+
 MAKERS: dict[Place, Maker] = {
     Place.BOATS: _boats,
     Place.LIMITS: _limits,
@@ -138,12 +165,16 @@ MAKERS: dict[Place, Maker] = {
 
 EXTRAS: dict[str, Maker] = {
     "day": _day,
+    "launch": _launch,
     "plan": _plan,
     "keys": _keys,
     "leave": _leave,
     "faults": _faults,
     "every limit": _every_limit,
     "measure": _measure,
+    "files": _files,
+    "her file": _her_file,
+    "new boat": _new_boat,
     "log of all": _log_of_all,
     "upkeep of all": _upkeep_of_all,
     "signal lost": _signal_lost,

@@ -6,15 +6,18 @@ import math
 from dataclasses import dataclass
 
 from divelog.app.desk import Desk
-from divelog.checks import shipped
-from divelog.checks.model import CheckList, Line
+from divelog.checks import shipped, trouble
+from divelog.checks.around import Around
+from divelog.checks.model import CheckList
 from divelog.checks.reading import read_list
+from divelog.checks.trouble import TroubleStep
+from divelog.clock import moment
 from divelog.files import StorageError, read_capped
 from divelog.journal.events import Event
 from divelog.journal.payload import text
-from divelog.limits.model import Verdict
+from divelog.limits.model import Limit, Verdict
+from divelog.profiles.document import Num
 from divelog.profiles.toml import MOST_BYTES
-from divelog.proofs.table import RULES
 from divelog.session.session import ReadOnlyError
 
 NOBODY = "Nobody goes in after a boat."
@@ -91,52 +94,48 @@ def steps_of(desk: Desk, name: str) -> Steps:
         return Steps(
             name, name.replace("-", " "), 0, tuple(Step(str(n), each) for n, each in enumerate(words))
         )
-    lines = [line for line in found.lines() if not line.not_fitted]
+    lines = _for_this_boat(desk, found)
     caution = NOBODY
     if lines[-1].id == "nobody":
-        caution = _stopped(lines.pop().do)
+        caution = _stopped(lines.pop().words)
     lines.sort(key=lambda line: line.id != KEY_PRESSED)
-    clock = any(line.at or line.at_twice for line in lines)
+    clock = any(line.at for line in lines)
     known = her_time(desk)
     return Steps(
         name, found.title, found.version, tuple(_step(desk, line, clock, known) for line in lines), caution
     )
 
 
-def _step(desk: Desk, line: Line, clock: bool, known: tuple[int, bool] | None) -> Step:
+def _for_this_boat(desk: Desk, found: CheckList) -> list[TroubleStep]:
+    """The steps with what this boat's proofs make of them; without a boat, the lines as they stand."""
+    if desk.slug is None or desk.document().faults:
+        return [
+            TroubleStep(line.id, line.at, line.do, line.how, line.caution, line=line)
+            for line in found.lines()
+        ]
+
+    def lookup(key: str, item: str, reading: Num | None, answer: str | None) -> Limit | None:
+        return desk.limit(key, item or None)
+
+    log = desk.session.log(desk.slug)
+    around = Around(desk.facts(), desk.proofs(), lookup, log.events, moment(desk.session.clock))
+    return [step for step in trouble.steps(found, around) if step.line is None or not step.line.not_fitted]
+
+
+def _step(desk: Desk, step: TroubleStep, clock: bool, known: tuple[int, bool] | None) -> Step:
+    line = step.line
+    if line is None:
+        return Step(step.id, step.left_out or step.words, step.at if clock else None, how=step.how)
     twice = 2 * known[0] if known is not None else 0
     at = line.at + (twice if line.at_twice == HER_TIME else 0) if clock else None
-    words = line.do
-    if line.shows == HER_TIME and known is not None:
-        seconds, star = (twice if "twice" in words else known[0]), "*" if known[1] else ""
-        words = f"{words} ({seconds} s{star})"
+    words = step.left_out or step.words
+    if line.shows == HER_TIME and known is not None and not step.left_out:
+        words = f"{words}; wait {twice} s{'*' if known[1] else ''}"
     elif line.shows and line.shows != HER_TIME and desk.slug is not None:
         limit = desk.limit(line.shows)
         if limit is not None and limit.shown and limit.verdict is not Verdict.UNKNOWN:
             words = f"{words} ({limit.shown})"
-    if line.only_if:
-        words = _leant_on(desk, line, words)
     return Step(line.id, words, at, line.writes, line.how)
-
-
-def _leant_on(desk: Desk, line: Line, words: str) -> str:
-    """The step, only where the proofs it leans on stand; else what is to be done instead, and why."""
-    if desk.slug is None:
-        return f"Not this: {words[:1].lower()}{words[1:]} (nobody knows which boat)"
-    report = desk.proofs()
-    now = desk.now()
-    for name in line.only_if:
-        proof = report.get(name)
-        if not proof.stands:
-            why = proof.because or "never proved"
-            title = RULES[name].title if name in RULES else name
-            return f"Set stays ON: {title} is not proved ({why})"
-    since = report.get(line.only_if[0]).since
-    if since is None:
-        return words
-    local = since.astimezone(now.tzinfo)
-    day = "today" if local.date() == now.date() else f"{local.day}.{local.month}."
-    return f"{words}; failsafe was proved {day}, {local.hour:02d}:{local.minute:02d}"
 
 
 def _stopped(words: str) -> str:
@@ -157,7 +156,7 @@ class ReadDo:
         if self._check is None:
             self._check = self._keep("check.started", {"list": steps.name, "version": steps.version})
             if steps.steps and steps.steps[0].line == KEY_PRESSED:  # the key that opened the page
-                self.do(0.0)
+                self._do(0, 0.0)
 
     def _resume(self, since: Event | None) -> None:
         """Go on with the walk begun since an event, where the log holds one that is not ended."""
@@ -207,6 +206,8 @@ class ReadDo:
         for n, step in enumerate(self.steps.steps):
             if step.at is None:
                 return 0
+            if step.line == KEY_PRESSED:
+                continue
             held = held + 1 if step.at == before else 0
             before = step.at
             if seconds >= step.at + APART * held:
@@ -217,7 +218,9 @@ class ReadDo:
         """Say that the present step is done; the step, or None where all were done already."""
         if self.whole:
             return None
-        index = min(self.present(seconds), len(self.steps.steps) - 1)
+        return self._do(min(self.present(seconds), len(self.steps.steps) - 1), seconds)
+
+    def _do(self, index: int, seconds: float) -> Step:
         step = self.steps.steps[index]
         data = {
             "list": self.steps.name, "line": step.line, "answer": "done", "seconds": round(seconds, 1), "check": self._check,

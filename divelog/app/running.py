@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from divelog.app.desk import Desk
+from divelog.checks.after import may_start_run
 from divelog.clock import Span, span
 from divelog.journal.events import Event
 from divelog.journal.payload import mapping, number, text
@@ -31,10 +32,10 @@ class Out:
 
 @dataclass(frozen=True, slots=True)
 class Before:
-    """What went before a run: the launch that was called since the last run, and the run whose list is unanswered."""
+    """What went before a run: the launch that was called since the last one began, and why no run may begin yet."""
 
     launch: Event | None
-    unanswered: Event | None
+    why_not: str
 
 
 class Watch:
@@ -112,24 +113,14 @@ def open_run(events: tuple[Event, ...], slug: str) -> Out | None:
 
 
 def before_run(events: tuple[Event, ...], slug: str) -> Before:
-    """The newest launch called since the last run began, and the last ended run if its list is not answered."""
-    launch: Event | None = None
-    answered: set[str | None] = set()
-    begun = False
+    """The newest launch called since the last run began, and why the next may not begin (empty: it may)."""
+    may, why = may_start_run(events, slug)
     for event in reversed(events):
-        if event.boat != slug:
-            continue
-        if event.what == "launch.called" and not begun and launch is None:
-            launch = event
-        elif event.what == "run.started":
-            begun = True
-        elif event.what == "check.ended" and event.run is not None:
-            data = event.payload()
-            if data.get("complete") is True or text(data.get("left")):
-                answered.add(event.run)
-        elif event.what == "run.ended":
-            return Before(launch, None if event.run in answered else event)
-    return Before(launch, None)
+        if event.boat == slug and event.what == "run.started":
+            break
+        if event.boat == slug and event.what == "launch.called" and event.known:
+            return Before(event, "" if may else why)
+    return Before(None, "" if may else why)
 
 
 def since(desk: Desk, event: Event) -> Span:

@@ -138,7 +138,8 @@ def _check_ended(event: Event, data: Data, around: Around) -> Said:
 
 
 def _line(data: Data) -> str:
-    return f"{_list(data)}, {spaced(text(data.get('line')) or 'a line')}"
+    listed_in = _list(data)
+    return f"{spaced(text(data.get('line')) or 'a line')} ({listed_in[:1].lower()}{listed_in[1:]})"
 
 
 def _answer(data: Data) -> str:

@@ -90,11 +90,15 @@ def _choice(question: Question, text: str, around: Around) -> str:
 
 WATER_CHOICES = ("bone dry", "mist on the wall", "a drop or two", "a teaspoon")
 """Words offered for water; any other amount is typed."""
+FLOODED = "flooded"
+"""Said, not measured: nothing of her is proved any more."""
 
 
 def _water(question: Question, text: str, member: str) -> Given:
     if text.isascii() and text.isdigit() and 1 <= int(text) <= len(WATER_CHOICES):
         text = WATER_CHOICES[int(text) - 1]
+    if words.plain(text) == FLOODED:
+        return Given(FLOODED, None, text, question.name, member)
     found = words.amount(text)
     if found is not None:
         return Given(words.canonical(text) or words.plain(text), found, text, question.name, member)

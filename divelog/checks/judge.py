@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from divelog import units
 from divelog.checks.around import Around
-from divelog.checks.entry import Given, RefusedError
+from divelog.checks.entry import FLOODED, Given, RefusedError
 from divelog.checks.model import Kind, Question
 from divelog.checks.sense import dimension_of, is_path
 from divelog.limits.model import Limit, Verdict
@@ -109,11 +109,15 @@ def _counted(question: Question, given: Given, around: Around) -> Judged:
 
 
 def _measured(question: Question, given: Given, around: Around) -> Judged:
+    if given.answer == FLOODED:
+        return Judged(Verdict.OUTSIDE, None, "flooded", ("leave her open, take the pack out, find the leak",))
     if question.least or question.most:
         return _bounded(question, given)
     if not question.limit:
         return RIGHT
     limit = _limit(question, given, around)
+    if question.kind is Kind.WORDS and given.value is not None and given.value.si + given.value.u95 <= 0:
+        return Judged(Verdict.WITHIN, limit, given.answer)  # no water is within whatever could be sweat
     if limit is None:
         return Judged(Verdict.UNKNOWN, None, f"no limit {question.limit} is known")
     verdict: Verdict | None = limit.verdict

@@ -52,7 +52,7 @@ STEADY, STICK_OVER, ASTERN, STOPPED, JAMMED, HELD, MISSING = CASES = (
     CaseWords("stopped", "stopped", "no way on, level"),
     CaseWords("planes jammed", "jammed", "they stay as they stood; the rest works"),
     CaseWords("last command held", "command held", "nothing acts, the motor drives on"),
-    CaseWords("no failsafe", "no failsafe", "the motor stops, nothing else acts"),
+    CaseWords("no failsafe", "none set", "the motor stops, nothing else acts"),
 )
 
 

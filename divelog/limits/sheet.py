@@ -125,6 +125,10 @@ class Sheet:
         self._ask("log")
         return self._observed
 
+    def reread(self, readings: Mapping[tuple[str, str], Num], answers: Mapping[tuple[str, str], str]) -> Sheet:
+        """The same boat and day with other readings."""
+        return Sheet(self.facts, self._observed, readings, self._at, answers, self.nudges, self.spreads)
+
     # -- the record ---------------------------------------------------------------------------------------------
 
     def of(self, work: Callable[..., T], *args: Any) -> T:

@@ -148,7 +148,14 @@ class Session:
         shared = self._sharing(asked.slug, asked.boat)
         minute = asked.at.replace(second=0, microsecond=0)
         logs = tuple((slug, len(self.log(slug).events)) for slug in (asked.slug, *shared))
-        token = (logs, events[-1].id if events else "", minute, enclosed, asked.boat.digest, self.shelf.kit.digest)
+        token = (
+            logs,
+            events[-1].id if events else "",
+            minute,
+            enclosed,
+            asked.boat.digest,
+            self.shelf.kit.digest,
+        )
         kept = self._learnt.get(asked.slug)
         if kept is None or kept[0] != token:
             packs = None if not shared else in_order(

@@ -12,11 +12,13 @@ from collections.abc import Callable, Collection, Mapping
 from types import MappingProxyType
 from typing import Any
 
+import msgspec
+
 from divelog.journal.drafting import encode_data
 from divelog.journal.events import Event
 from divelog.profiles.document import Document, Fact
-from divelog.profiles.fields import Kind, Mark
 from divelog.profiles.facts import bare
+from divelog.profiles.fields import Kind, Mark
 from divelog.profiles.schema import SCHEMAS
 from divelog.profiles.writing import WritingError, text_of, with_facts
 
@@ -25,17 +27,18 @@ NAMES: Mapping[str, str] = MappingProxyType(
         "boat.notes": "notes in her file",
         "comments": "comments in her file",
         "note": "private notes of the log",
-        "by": "who wrote each line",
-        "helper": "who helped on a day",
-        "from": "who handed her over",
-        "to": "who she was handed to",
-        "serials": "serial numbers of parts",
+        "by": "names of whoever wrote a line",
+        "helper": "names of helpers",
+        "from": "names of who handed her over",
+        "to": "names of who she was handed to",
+        "serials": "serial numbers",
         "telephones": "texts with a telephone number",
         "addresses": "texts with an address of mail or web",
         "coordinates": "texts with coordinates",
-        "machine": "lines about the machine the log was kept on",
-        "corrections": "corrections, carried out and not carried along",
+        "machine": "lines about the machine that kept the log",
+        "corrections": "corrections (carried out in it)",
         "incidents": "depth incidents",
+        "ahead": "lines that lie ahead of this machine's clock",
     }
 )
 """Name -> what it is, in words."""
@@ -57,12 +60,16 @@ MACHINE = frozenset({"log.opened", "clock.jumped"})
 """Kinds that speak of the machine and mean nothing elsewhere."""
 
 _TELEPHONE = re.compile(r"(?<![\w.])(?:\+|00)?\(?\d[\d ()/\u2010-\u2013-]{6,}\d(?![\w.])")
-_DATE = re.compile(r"\d{4}-\d\d-\d\d|\d{1,2}[./-]\d{1,2}[./-]\d{4}")
+_NO_TELEPHONE = re.compile(
+    r"\d{4}-\d\d-\d\d|\d{1,2}[./-]\d{1,2}[./-]\d{4}|[0-9a-f]{8}(?:-[0-9a-f]{4}){3}-[0-9a-f]{12}|sha256:[0-9a-f]+"
+)
 _ADDRESS = re.compile(r"[^\s@]+@[^\s@]+\.[A-Za-z]{2,}|\b(?:https?://|www\.)\S+", re.IGNORECASE)
 _COORDINATES = re.compile(
     r"[+-]?\d{1,3}\.\d{3,}\s*°?\s*[NSEWnsew]?\s*[,; ]\s*[+-]?\d{1,3}\.\d{3,}|\d{1,3}\s*°\s*\d{1,2}\s*['\u2032]"
 )
-_SERIAL = re.compile(r"\b(?:serial|ser\.|s/n|sn)(?:\s*(?:no|number))?[.:#\s]*[A-Za-z]*\d[\w-]{2,}", re.IGNORECASE)
+_SERIAL = re.compile(
+    r"\b(?:serial|ser\.|s/n|sn)(?:\s*(?:no|number))?[.:#\s]*[A-Za-z]*\d[\w-]{2,}", re.IGNORECASE
+)
 _ID = re.compile(r"[\w -]{1,24}")
 
 
@@ -75,7 +82,7 @@ def private_in(text: str) -> str | None:
         return "coordinates"
     if _SERIAL.search(text):
         return "serials"
-    bare_text = _DATE.sub(" - ", text)
+    bare_text = _NO_TELEPHONE.sub(" - ", text)
     for found in _TELEPHONE.finditer(bare_text):
         if 7 <= sum(c.isdigit() for c in found[0]) <= 16:
             return "telephones"
@@ -163,7 +170,7 @@ class Scrubber:
         fields: dict[str, Any] = {"data": encode_data(data), "prev": ""}
         if event.by is not None and self.leaves("by"):
             fields["by"] = None
-        return _with(event, fields)
+        return msgspec.structs.replace(event, **fields)
 
     def _is_id(self, value: str) -> bool:
         """A name people give to parts, not what a maker stamped on one."""
@@ -195,12 +202,6 @@ class Scrubber:
         if isinstance(value, dict):
             return {k: self._any(one, what, k, level + 1) for k, one in value.items()}
         return value
-
-
-def _with(event: Event, fields: dict[str, Any]) -> Event:
-    import msgspec
-
-    return msgspec.structs.replace(event, **fields)
 
 
 def comments_in(text: str) -> int:

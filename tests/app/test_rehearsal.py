@@ -127,6 +127,25 @@ def test_wide_lists_every_case_and_tiny_keeps_the_words(rehearsal, page):
     assert "keel" not in tiny
 
 
+@pytest.mark.parametrize("bottom", [0.9, 1.3, 2.2, 4.0, 9.0, 15.0])
+def test_small_pages_keep_chart_and_words(rehearsal, page, look, bottom):
+    session = rehearsal.desk.session
+    file = session.home.site_file("withy-pond")
+    file.write_text(
+        file.read_text(encoding="utf-8").replace('bottom = "2.2 m"', f'bottom = "{bottom} m"'),
+        encoding="utf-8",
+    )
+    session.forget()
+    rehearsal.desk._sheets.clear()  # a file that changed by itself is read at the next look only
+    assert rehearsal.front.found().bottom == pytest.approx(bottom)
+    for layout in (STANDARD, SMALL):
+        drawn = page(layout)
+        assert look.problems(drawn) == []
+        assert "keel" in drawn.text()
+        assert "Deepest" in drawn.text() or "Touches" in drawn.text()
+        assert "bed" in drawn.text()
+
+
 class TestChart:
     def found(self, rehearsal, which=STEADY):
         return work_out(rehearsal.desk.sheet(), which)

@@ -6,9 +6,8 @@ from collections.abc import Mapping, Sequence
 
 from sample_crew import Boat
 from sample_log import Log, ampere_hours, amperes, celsius, grams, metres, millimetres, millivolts, num, volts
-from sample_walks import Walk, each
+from sample_walks import Walk
 
-SHEET = "the rest on the printed sheet"
 Drops = Mapping[str, float]
 """Millivolts by joint."""
 
@@ -54,11 +53,11 @@ def fitted(log: Log, boat: Boat, part: str, item: str, old: str, new: str, **mor
 
 def evening(
     log: Log, boat: Boat, *, drops: Drops | None = None, load: float | None = None, clear: float | None = None,
-    terminals: bool = False, lamps: bool = False, left: str | None = None,
+    terminals: bool = False, lamps: bool = False,
 ) -> None:  # fmt: skip
-    """The evening before: look, grease, clean, read the joints."""
+    """The evening before, on its printed sheet: terminals, joints, lamps; what teaches something is typed in."""
     log.wait(2)
-    walk = Walk(log, boat, "evening-before", "look-and-grease")
+    walk = Walk(log, boat, "evening-before", "look-and-grease", paper=True)
     if terminals:
         walk.line("terminals")
         serviced(log, boat, "terminals", "contact film")
@@ -66,25 +65,29 @@ def evening(
         walk.line("mast-clear", None, value=millimetres(clear), limit="mast-clear")
     if drops is not None:
         read_drops(walk, drops)
-    if boat.at("controls.links") == "magnetic" and left is None:
-        walk.line("links", each(boat.at("controls.linkages"), "home"))
+    if boat.at("controls.links") == "magnetic":
+        walk.each("links", boat.at("controls.linkages"), "home")
     if lamps:
-        walk.line("lamps", each(["green to starboard", "red to port", "white aft"], "right"))
+        walk.each("lamps", ["green to starboard", "red to port", "white aft"], "right")
     if load is not None:
         walk.line("load-volts", None, value=volts(load), limit="load")
-    walk.end(left=left or SHEET)
 
 
 def read_drops(walk: Walk, drops: Drops) -> None:
     """Millivolts at each joint under the test load; `joints` is proved where none is left out."""
     boat = walk.boat
     whole = list(drops) == boat.at("power.joints")
-    answers = [{"member": joint, "answer": "read", "value": millivolts(one)} for joint, one in drops.items()]
-    limit = {"key": "terminals.drop", "item": "", "low": None, "high": 0.05, "shown": "50 mV"}
-    walk.log.clock.wait(95.0)
-    data: dict[str, object] = {"list": walk.name, "line": "drop", "check": walk.check, "answer": answers}
-    data |= {"limit": limit, "verdict": "within", "seconds": 95.0, "gives": ["joints"] if whole else []}
-    walk.put("check.answered", data)
+    current = float(str(boat.at("power.test_load")).split()[0])
+    rows = [{"member": joint, "answer": f"{one:g} mV"} for joint, one in drops.items()]
+    walk.line("drop", rows, verdict="within", gives=["joints"] if whole else [], took=95.0)
+    for joint, one in drops.items():
+        data = {
+            "path": "joint.drop",
+            "item": joint,
+            "value": millivolts(one),
+            "conditions": {"current": current},
+        }
+        walk.put("measured", data | {"method": "evening-before/drop"})
 
 
 def no_load(
@@ -99,49 +102,27 @@ def no_load(
             log.put("measured", data | {"method": "bench/no-load"}, boat.slug)
 
 
-def bench(
-    log: Log, boat: Boat, least: float, *, failsafe_fault: str | None = None, full: bool = False
-) -> str | None:
-    """Refit at the bench: least volts at the receiver, directions, failsafe; returns a trip that went wrong."""
-    walk = Walk(log, boat, "bench", "power-and-feel")
-    if full:
-        walk.line("clear")
-        walk.line("fuse")
+def bench(log: Log, boat: Boat, least: float, *, failsafe_fault: str | None = None) -> str:
+    """Refit at the bench, on its printed sheet: least volts at the receiver, and the failsafe; returns its trip."""
+    walk = Walk(log, boat, "bench", "power-and-feel", paper=True)
     walk.line("receiver-volts", None, value=volts(least), limit="supply", gives=["supply"])
-    if full:
-        tail = (
-            "x4"
-            if boat.at("controls.tail_servos") == 4
-            else "x2"
-            if boat.at("controls.tail") == "x"
-            else "cross"
-        )
-        for way in ("left", "right", "rise", "dive"):
-            walk.line(f"{tail}-{way}", "right")
-        walk.line("throttle-ahead", "right")
-        walk.line("throttle-astern", "right", gives=["directions"])
+    rows = [{"member": one, "answer": "wrong" if one == failsafe_fault else "right"} for one in boat.channels]
     if failsafe_fault is None:
-        walk.line(
-            "signal-off", each([*boat.channels, "control back"], "right"), gives=["failsafe_bench"], took=60.0
-        )
-        walk.end(left=None if full else SHEET)
-        return None
-    answers = [
-        {"member": one, "answer": "wrong" if one == failsafe_fault else "right"}
-        for one in [*boat.channels, "control back"]
-    ]
-    walk.line("signal-off", answers, fails=["failsafe_bench"], took=60.0)
+        walk.line("signal-off", rows, verdict="within", took=60.0)
+    else:
+        walk.line("signal-off", rows, verdict="outside", fails=["failsafe_bench"], took=60.0)
     channels = {one: one != failsafe_fault for one in boat.channels}
-    wrong = walk.put("failsafe.tripped", {"trigger": "signal lost", "real": False, "channels": channels})
-    walk.end(left=f"{failsafe_fault.replace('_', ' ')} went the wrong way")
-    return wrong
+    tripped = walk.put("failsafe.tripped", {"trigger": "signal lost", "real": False, "channels": channels})
+    if failsafe_fault is None:
+        walk.line("control-back", "in 5 s, no lurch", verdict="within", gives=["failsafe_bench"])
+    return tripped
 
 
 def leak_test(
     log: Log, boat: Boat, fall: float, *, string: tuple[float, float] | None = None, ten: bool = False
 ) -> None:
     """Held at the mark, then in the tank: to a depth on a string, or ten minutes; opened and dry."""
-    walk = Walk(log, boat, "leak-test", "hold")
+    walk = Walk(log, boat, "leak-test", "hold", paper=True)
     if "hold" in boat.limits:
         walk.line("steady", None, value=celsius(18.5, 0.2), took=40.0)
         reading = num(1000 * fall, 330.0, f"{fall:g} kPa", "pressure gauge")
@@ -157,8 +138,13 @@ def leak_test(
             "open", "bone dry", value=num(0.0, 0.0, "bone dry"), limit="water", dry_depth=dry, took=120.0
         )
     if ten:
-        walk.line("ten-minutes", "bone dry", gives=["look"], took=700.0)
-    walk.end(left=SHEET if "hold" in boat.limits else "no time for the long dip")
+        _ten_minutes(walk)
+
+
+def _ten_minutes(walk: Walk) -> None:
+    walk.line(
+        "ten-minutes", "bone dry", value=num(0.0, 0.0, "bone dry"), limit="water", gives=["look"], took=700.0
+    )
 
 
 def tank_trim(
@@ -166,32 +152,34 @@ def tank_trim(
     out: int = 0, ten: bool = True, full: bool = False,
 ) -> None:  # fmt: skip
     """Afloat, then dived: what she floats and sinks with, and whether she comes up by herself."""
-    walk = Walk(log, boat, "tank-trim", "afloat")
+    walk = Walk(log, boat, "tank-trim", "afloat", paper=not full)
     if full:
-        walk.line("water", "fresh", value=celsius(water))
+        walk.line("water", None, value=celsius(water), more=True)
+        walk.line("water", "fresh")
         walk.line("packs")
         walk.line("bubbles", took=60.0)
     if full:
-        walk.line("waterline", None, value=millimetres(0.0, 2.0))
+        walk.line("waterline", None, value=millimetres(0.0, 2.0), verdict="within")
     walk.line("dived-balance", None, value=grams(balance, balance_u95), limit="balance", took=260.0)
     if full and out:
         walk.line("residual", None, value=millimetres(out, 2.0), limit="residual")
-    walk.line("dived-pitch", None, value=num(0.0087, 0.0087, "0.5 deg"), gives=["trim"])
+    walk.line("dived-pitch", None, value=num(0.0087, 0.0087, "0.5 deg"), verdict="within", gives=["trim"])
     walk.line(
         "comes-up", None, value=num(up, 1.0, f"{up:g} s", "stopwatch"), limit="up", gives=["failsafe_wet"]
     )
     if ten:
-        walk.line("ten-minutes", "bone dry", gives=["look"], took=700.0)
+        _ten_minutes(walk)
     if full:
         walk.line("map")
-    walk.end(left=None if full else SHEET)
+    walk.end(left="righting and the emergency were done in March", phase="dived")
 
 
 def lay_up(log: Log, boat: Boat, full: bool) -> None:
     """Laid up for the winter."""
-    walk = Walk(log, boat, "storage", "storage")
+    walk = Walk(log, boat, "storage", "storage", paper=not full)
     if full:
-        walk.line("packs-out", "done")
+        rows = [{"member": pack, "answer": "7.66 V"} for pack in boat.at("power.drive_packs")]
+        walk.line("packs-out", [*rows, {"member": boat.at("power.receiver_pack"), "answer": "6.4 V"}])
         walk.line("rings")
         walk.line("vents")
         walk.line("shaft-turn")
@@ -202,7 +190,5 @@ def lay_up(log: Log, boat: Boat, full: bool) -> None:
         walk.line("cradle")
         walk.line("wrong", "nothing known")
         walk.end()
-    else:
-        walk.end(left=SHEET)
     stored = {"packs": "out, at storage state", "rings": "off", "vents": "open"}
     log.put("stored", stored, boat.slug)

@@ -104,6 +104,8 @@ class Log:
         """The newest event of each boat and kind."""
         self.marks: list[tuple[str | None, str]] = []
         """Run and id of every mark."""
+        self.ended: dict[str, object] = {}
+        """Data of the newest end of a run."""
 
     def session(self, at: str) -> None:
         """The program is started: each file it writes then begins with a `log.opened`."""

@@ -9,6 +9,8 @@ from sample_crew import Boat
 from sample_log import Log, celsius, metres, minutes, num, volts
 from sample_walks import BeforeDive, Dive, Walk
 
+from divelog.proofs.table import RULES
+
 TRANSMITTERS = {"tansy": "tx-a", "bulrush": "tx-b", "bramble": "tx-b", "juniper": "tx-c"}
 BALANCE = {"tansy": 0.021, "bulrush": 0.045, "bramble": 0.009, "juniper": 0.118}
 """Dived balance of each boat, kg, as her file has it."""
@@ -98,7 +100,7 @@ class Trip:
     """Computed shift of her trim in this water, g."""
     pack_mass_change: float | None = None
     still: tuple[str, ...] = ()
-    """Items open when the launch was called."""
+    """Proofs that did not stand when the launch was called."""
     after_left: str | None = None
     """Why the list after the run was left."""
     defect: str | None = None
@@ -132,7 +134,7 @@ def walk_out(log: Log, boat: Boat, site: Site, dive: Dive, only: Sequence[str] |
     walk.open_boat(only)
     walk.closing_up(only)
     walk.edge(only)
-    walk.walk.end()
+    walk.walk.end(phase="waters-edge")
 
 
 def on_paper(log: Log, boat: Boat, site: Site, dive: Dive) -> None:
@@ -147,8 +149,9 @@ def on_paper(log: Log, boat: Boat, site: Site, dive: Dive) -> None:
 def go(log: Log, boat: Boat, dive: Dive, trip: Trip, plan: str, full: bool = True) -> str:
     """The launch and the run; returns the id of its start."""
     log.wait(2)
-    if full or trip.still:
-        called = {"open": list(trip.still), "defects": [], "because": {}, "words": "ready to dive"}
+    if full:
+        words = [f"{RULES[proof].title} to prove" for proof in trip.still]
+        called = {"open": words, "defects": [], "because": {}, "words": "ready to dive"}
         log.put("launch.called", called, boat.slug)
     keel, left = boat.limits["keel"], boat.limits["minutes"]
     start: dict[str, object] = {"plan": plan, "pack": dive.pack, "transmitter": TRANSMITTERS[boat.slug]}
@@ -176,12 +179,15 @@ def go(log: Log, boat: Boat, dive: Dive, trip: Trip, plan: str, full: bool = Tru
     }
     if boat.has_pump:
         ended["cycles"] = trip.cycles
+    if not full:
+        ended["volts"] = volts(trip.rest)
     log.put("run.ended", ended, boat.slug, run)
+    log.ended = ended
     return run
 
 
 def after(log: Log, boat: Boat, dive: Dive, trip: Trip, run: str, full: bool = True) -> None:
-    """The list after the run: its water first of all."""
+    """The list after the run."""
     log.wait(3)
     walk = Walk(log, boat, "after-run", "after-run", run, paper=not full)
     if full:
@@ -189,44 +195,57 @@ def after(log: Log, boat: Boat, dive: Dive, trip: Trip, run: str, full: bool = T
         walk.line("off")
         walk.put("switched", {"device": "boat", "to": "off", "for": "home"})
         walk.put("switched", {"device": "transmitter", "to": "off", "for": "home"})
-    amount, u95 = WATER[trip.water]
-    over = amount > boat.allowance
-    if full or over:
-        verdict = "outside" if over else "within"
-        walk.line("water", trip.water, value=num(amount, u95, trip.water), limit="water", verdict=verdict)
-    found = {"word": trip.water, "si": amount, "u95": u95, "end": trip.end, "allowance": boat.allowance}
-    walk.put("water.found", found | {"looked": trip.looked})
+    _water(walk, trip, full)
     marks = [mark for of, mark in log.marks if of == run]
-    for (_, kind, words), mark in zip(trip.marks, marks, strict=True):
+    for place, ((_, kind, words), mark) in enumerate(zip(trip.marks, marks, strict=True)):
+        if full:
+            rows = [{"member": one, "answer": "something else"} for one in marks[: place + 1]]
+            walk.line("marks", rows, more=mark != marks[-1])
         walk.put("mark.named", {"of": mark, "kind": kind, "text": words})
-    if full and marks:
-        walk.line("marks", f"{len(marks)} named")
     if full:
-        depth = metres(trip.deepest, trip.deepest_u95, trip.how)
-        keel = boat.limits["keel"].high or 0.0
-        verdict = "within" if trip.deepest + trip.deepest_u95 <= keel else "too_close"
-        walk.line(
-            "deepest",
-            trip.how,
-            value=depth,
-            limit="keel",
-            verdict="outside" if trip.deepest > keel else verdict,
-        )
-    if trip.rest:
-        log.wait(10 if full else 1)
-        walk.line(
-            "volts", None, value=volts(trip.rest), limit=boat.limits["pack-volts"].of(dive.pack), verdict=None
-        )
-    if full:
+        _deepest(walk, trip)
+        log.wait(10)
+        walk.line("volts", None, value=volts(trip.rest), limit=boat.limits["pack-volts"].of(dive.pack))
+        whole = log.ended | {"volts": volts(trip.rest)}
+        why = "answered in the list after the run"
+        walk.put("corrected", {"id": log.last[boat.slug, "run.ended"], "data": whole, "why": why})
         walk.line("shaft", trip.shaft_look)
+        walk.line("mend", "nothing" if trip.defect is None else "to be mended", more=trip.defect is not None)
+        if trip.defect is not None:
+            walk.line("mend", trip.defect)
     if trip.defect is not None:
         walk.put("defect.opened", {"defect": trip.defect, "stops_launch": False})
-    if trip.opened:
-        walk.put("opened", {"which": list(trip.opened), "lifted": False, "place": "at the water"})
-    if full:
-        words = trip.defect or (f"opened {', '.join(trip.opened)}" if trip.opened else "nothing")
-        walk.line("mend", words)
     walk.end(left=trip.after_left)
+
+
+def _water(walk: Walk, trip: Trip, full: bool) -> None:
+    amount, u95 = WATER[trip.water]
+    over = amount > walk.boat.allowance
+    looked = {"opened": "opened her", "window": "through the window"}[trip.looked]
+    if full or over:
+        value = num(amount, u95, trip.water)
+        verdict = "outside" if over else "within"
+        walk.line("water", trip.water, value=value, limit="water", verdict=verdict, more=full)
+    if full:
+        if trip.end != "none":
+            walk.line("water", trip.end, more=True)
+        walk.line("water", looked, more=bool(trip.opened))
+        for which in trip.opened:
+            walk.line("water", which)
+    found: dict[str, object] = {"word": trip.water, "si": amount, "u95": u95, "end": trip.end}
+    walk.put("water.found", found | {"allowance": walk.boat.allowance, "looked": trip.looked})
+    if trip.opened:
+        walk.put("opened", {"which": list(trip.opened), "lifted": False})
+
+
+def _deepest(walk: Walk, trip: Trip) -> None:
+    keel = walk.boat.limits["keel"]
+    most = keel.high or 0.0
+    verdict = "within" if trip.deepest + trip.deepest_u95 <= most else "too_close"
+    verdict = "outside" if trip.deepest > most else verdict
+    depth = metres(trip.deepest, trip.deepest_u95, trip.how)
+    walk.line("deepest", None, value=depth, limit="keel", verdict=verdict, more=True)
+    walk.line("deepest", trip.how)
 
 
 def outing(

@@ -10,6 +10,9 @@ from sample_crew import Against, Boat
 from sample_log import Log, celsius, grams, millimetres, num, seconds, volts
 
 NOTHING: Mapping[str, str] = MappingProxyType({})
+CONTROL_BACK = "control back in 5 s, no lurch"
+MARK = {"tansy": 20.0, "bulrush": -10.0, "juniper": 5.0}
+"""Gauge pressure of the short hold, kPa."""
 VERSION = 1
 """Of every list in the story."""
 
@@ -21,6 +24,7 @@ class Walk:
         self, log: Log, boat: Boat, name: str, phase: str, run: str | None = None, paper: bool = False
     ) -> None:
         self.log, self.boat, self.name, self.run, self.paper = log, boat, name, run, paper
+        self.phase = phase
         self.check = ""
         if not paper:  # a printed sheet has no start: its figures are typed in afterwards
             start = {"list": name, "version": VERSION, "phase": phase}
@@ -38,18 +42,19 @@ class Walk:
         *,
         value: Mapping[str, object] | None = None,
         limit: str | Against | None = None,
-        verdict: str | None = "within",
+        verdict: str | None = None,
         gives: Sequence[str] = (),
         fails: Sequence[str] = (),
         took: float | None = None,
         dry_depth: float | None = None,
+        more: bool = False,
     ) -> str:
-        """One line answered; `limit` is a name in the boat's own table."""
+        """One answer. `limit` is a name in the boat's own table; `more` says that the line has another question."""
         spent = took if took is not None else float(self.log.dice.randint(4, 26))
         self.log.clock.wait(spent)
         data: dict[str, object] = {"list": self.name, "line": line}
         if not self.paper:
-            data |= {"check": self.check, "seconds": spent}
+            data |= {"check": self.check}
         if answer is not None:
             data["answer"] = answer
         if value is not None:
@@ -57,14 +62,38 @@ class Walk:
         if limit is not None:
             held = self.boat.limits[limit] if isinstance(limit, str) else limit
             data["limit"] = held.data()
-            if verdict is not None and value is not None:
-                data["verdict"] = verdict
-        for name, proofs in (("gives", gives), ("fails", fails)):
-            if proofs:
-                data[name] = list(proofs)
+            verdict = verdict or "within"
+        if verdict is not None:
+            data["verdict"] = verdict
+        if not self.paper:
+            data["seconds"] = spent
+        if fails:
+            data["fails"] = list(fails)
+        if not more:
+            data["gives"] = list(gives)
         if dry_depth is not None:
             data["dry_depth"] = dry_depth
         return self.put("check.answered", data)
+
+    def each(
+        self,
+        line: str,
+        members: Sequence[str],
+        answer: str = "done",
+        *,
+        gives: Sequence[str] = (),
+        took: float = 12.0,
+    ) -> str:
+        """One answer a member; of a printed sheet, all in one."""
+        rows: list[dict[str, str]] = []
+        verdict = None if answer == "done" else "within"
+        kept = ""
+        for member in members:
+            rows.append({"member": member, "answer": answer})
+            last = member == members[-1]
+            if last or not self.paper:
+                kept = self.line(line, list(rows), verdict=verdict, gives=gives, took=took, more=not last)
+        return kept
 
     def skip(self, line: str, reason: str, state: str = "skipped") -> None:
         """One line left out, with a reason."""
@@ -82,13 +111,14 @@ class Walk:
             data = {"list": self.name, "line": again or line, "seconds": away, "check": self.check}
             self.put("check.resumed", data)
 
-    def end(self, left: str | None = None, still: Sequence[str] = ()) -> None:
-        """The list is done, or left with a reason."""
+    def end(self, left: str | None = None, still: Sequence[str] = (), phase: str | None = None) -> None:
+        """The list is done, or left with a reason; a printed sheet has no end, but that of a run's own list."""
+        if self.paper and self.run is None:
+            return
         self.log.clock.wait(2.0)
-        data: dict[str, object] = {"list": self.name, "version": VERSION}
-        data |= {"complete": True} if left is None else {"left": left}
-        data["open"] = [*self.open, *still]
-        self.put("check.ended", data)
+        data: dict[str, object] = {"list": self.name, "version": VERSION, "phase": phase or self.phase}
+        data |= {"complete": left is None, "open": [*self.open, *still]}
+        self.put("check.ended", data if left is None else data | {"left": left})
 
 
 @dataclass(frozen=True)
@@ -120,11 +150,6 @@ class Dive:
     kind: str = "fresh"
 
 
-def each(members: Sequence[str], answer: str) -> list[dict[str, str]]:
-    """One answer a member."""
-    return [{"member": member, "answer": answer} for member in members]
-
-
 class BeforeDive:
     """The walk before a dive, phase by phase; `only` lines are asked, all where nobody says."""
 
@@ -152,13 +177,10 @@ class BeforeDive:
         if not many and self.peg and self._ask(only, "peg"):
             walk.line("peg")
         if many and self._ask(only, "name"):
-            walk.line("name", boat.at("radio.memory"))
+            walk.line("name", boat.at("radio.memory"), verdict="within")
         if self._ask(only, "signal-off"):
-            walk.line(
-                "signal-off",
-                each([*boat.channels, "control back"], "right"),
-                gives=["failsafe_bench"],
-                took=float(walk.log.dice.randint(40, 75)),
+            walk.each(
+                "signal-off", [*boat.channels, CONTROL_BACK], "right", gives=["failsafe_bench"], took=15.0
             )
             walk.put("switched", {"device": "transmitter", "to": "off", "for": "failsafe"})
             tripped = {
@@ -172,7 +194,7 @@ class BeforeDive:
             walk.line("pack-volts", None, value=volts(dive.volts), limit=held, gives=[f"pack:{dive.pack}"])
         if boat.at("ballast.kind") == "gas" and self._ask(only, "gas"):
             value = grams(dive.bottle, 0.1)
-            walk.line("gas", None, value=value, gives=["gas:G1"])
+            walk.line("gas", None, value=value, verdict="within", gives=["gas:G1"])
             weighed = {"path": "bottle.weighed", "item": "G1", "value": value, "method": "before-dive/gas"}
             walk.put("measured", weighed)
         if "leak" in boat.triggers and self._ask(only, "leak-probe"):
@@ -190,12 +212,14 @@ class BeforeDive:
                 case "faces":
                     walk.line("faces", gives=["faces"], took=float(walk.log.dice.randint(60, 150)))
                 case "leads":
-                    walk.line("leads", each(boat.at("boat.upper_joins"), "done"))
+                    walk.each("leads", boat.at("boat.upper_joins"), took=6.0)
                 case "start-state":
                     if boat.at("ballast.inside_cylinder"):
-                        walk.line("start-state", boat.at("ballast.start_state"), gives=["start_state"])
+                        state = boat.at("ballast.start_state")
+                        walk.line("start-state", state, verdict="within", gives=["start_state"])
                 case "count":
-                    walk.line("count", len(boat.at("cylinder.closures")), gives=["closed"])
+                    count = str(len(boat.at("cylinder.closures")))
+                    walk.line("count", count, verdict="within", gives=["closed"])
                 case "press":
                     self._press(asked)
                 case "inside":
@@ -217,10 +241,14 @@ class BeforeDive:
 
     def _press(self, line: str) -> None:
         if line == "dip":
-            self.walk.line("dip", "no bead", gives=["dry_short"], took=75.0)
+            self.walk.line("dip", "no bead", verdict="within", gives=["dry_short"], took=75.0)
             return
-        fall = num(1000 * self.dive.fall, 290.0, f"{self.dive.fall:g} kPa", "pressure gauge")
-        self.walk.line(line, None, value=fall, limit=line, gives=["dry_short"], took=90.0)
+        mark = MARK[self.boat.slug]
+        left = mark - (self.dive.fall if mark > 0 else -self.dive.fall)
+        start = num(1000 * mark, 290.0, f"{mark:g} kPa", "pressure gauge")
+        self.walk.line(line, None, value=start, took=25.0, more=True)
+        fall = num(1000 * self.dive.fall, 410.0, f"{mark:g} kPa to {left:g} kPa", "pressure gauge")
+        self.walk.line(line, None, value=fall, limit=line, gives=["dry_short"], took=62.0)
 
     def edge(self, only: Collection[str] | None = None) -> None:
         """At the water's edge, closed."""
@@ -228,34 +256,39 @@ class BeforeDive:
         if self._ask(only, "tip"):
             walk.line("tip", None, value=millimetres(dive.tip, 3.0), limit="tip")
         if self._ask(only, "surfaces"):
-            walk.line("surfaces", each(list(boat.at("controls.directions")), "right"), gives=["directions"])
+            walk.each("surfaces", list(boat.at("controls.directions")), "right", gives=["directions"])
         if boat.at("controls.level_keeper") == "fitted" and self._ask(only, "keeper"):
-            walk.line("keeper", "rises", gives=["level_keeper"])
+            walk.line("keeper", "rises", verdict="within", gives=["level_keeper"])
         if not self.enclosed:
             if self._ask(only, "paces"):
                 paces = num(dive.paces, 0.1 * dive.paces, f"{dive.paces} paces")
                 walk.line("paces", None, value=paces, limit="paces", gives=["range"], took=140.0)
             if self._ask(only, "full-power"):
-                walk.line("full-power", "full", gives=["full_power"])
+                walk.line("full-power", "full", verdict="within", gives=["full_power"])
         if boat.has_pump and self._ask(only, "cycle"):
             self._cycle()
         if boat.has_pump and self._ask(only, "residual"):
             walk.line("residual", None, value=millimetres(dive.out, 2.0), limit="residual")
         if boat.at("boat.depth_sensor") == "fitted" and self._ask(only, "depth-zero"):
-            walk.line("depth-zero", None, value=num(0.01, 0.01, "1 cm"), gives=["depth_zero"])
+            walk.line(
+                "depth-zero", None, value=num(0.01, 0.01, "1 cm"), verdict="within", gives=["depth_zero"]
+            )
         if self._ask(only, "clear"):
             walk.line("clear")
 
     def _cycle(self) -> None:
         walk, dive = self.walk, self.dive
-        walk.line(
-            "cycle", None, value=seconds(dive.fill), limit="cycle", gives=["ballast_cycle"],
-            took=round(dive.fill + dive.empty + 20),
-        )  # fmt: skip
         state: dict[str, object] = {"temperature": round(dive.water + 273.15, 2), "water": dive.kind}
         if dive.running:
-            state["volts"] = dive.running
+            state = {"volts": dive.running, **state}
         for way, value in (("fill", dive.fill), ("empty", dive.empty)):
+            limit, last = self.boat.limits[way], way == "empty"
+            gives = ["ballast_cycle"] if last else []
+            took = round(value + 8)
+            if last or not walk.paper:
+                walk.line(
+                    "cycle", None, value=seconds(value), limit=limit, gives=gives, took=took, more=not last
+                )
             timed = {"path": f"ballast.{way}_time", "value": seconds(value), "conditions": state}
             walk.put("measured", timed | {"method": "before-dive/cycle"})
 

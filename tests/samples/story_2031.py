@@ -162,7 +162,7 @@ def _may_basin(log: Log, crew: Crew) -> None:
     dive = Dive("D1", 13.3, 15.0, tip=212, paces=51, fill=25.0, empty=9.4, out=60, bottle=139.2)
     trip = Trip(
         31, depth=0.35, distance=20, planned=35, deepest=0.8, deepest_u95=0.2, cycles=3, rest=13.15, shift=82.0,
-        blows=2, under_way=(rose,), still=("trim", "failsafe_wet"), opened=("aft cap",),
+        blows=2, under_way=(rose,), opened=("aft cap",),
     )  # fmt: skip
     outing(log, juniper, site, "10:05", dive, trip, paper=True)
     log.put(
@@ -242,7 +242,7 @@ def _june_weed(log: Log, crew: Crew) -> None:
     dive = Dive("P1", 6.4, 19.0, tip=165, paces=38, fill=47.6, empty=55.0, running=6.1, out=58)
     trip = Trip(
         24, deepest=0.9, deepest_u95=0.2, cycles=4, rest=6.3, reason="weather", under_way=(stuck,),
-        shaft_look="weed", still=("joints",), after_left="rain; the rest was looked at under the roof",
+        shaft_look="weed", after_left="rain; the rest was looked at under the roof",
     )  # fmt: skip
     outing(log, bulrush, site, "09:40", dive, trip, paper=True)
     serviced(log, bulrush, "strainer")
@@ -341,7 +341,7 @@ def _august_reeds(log: Log, crew: Crew) -> None:
         64, depth=0.3, distance=25, planned=20, deepest=0.4, deepest_u95=0.2, how="guessed", rest=7.2, reason="signal",
         under_way=lost, shaft_look="line", opened=("hatch",), shaft=0.25,
     )  # fmt: skip
-    outing(log, bramble, site, "09:20", dive, trip)
+    outing(log, bramble, site, "09:20", dive, trip, paper=True)
     dive = Dive("P1", 6.4, 19.0, tip=164, paces=39, fill=48.1, empty=55.4, running=6.11, out=59)
     trip = Trip(38, deepest=0.5, cycles=5, rest=6.28, opened=(), looked="window")
     outing(log, bulrush, site, "12:00", dive, trip, paper=True)
@@ -382,7 +382,8 @@ def _september_pond(log: Log, crew: Crew) -> None:
     )  # fmt: skip
     dive = Dive("P1", 6.43, 15.0, tip=167, paces=40, fill=48.8, empty=55.9, running=6.1, out=60,
                 pause=("faces", 740.0))  # fmt: skip
-    trip = Trip(42, depth=0.5, deepest=0.8, cycles=6, rest=6.27, under_way=(exceeded,))
+    still = ("dry_long", "failsafe_wet", "supply", "look")
+    trip = Trip(42, depth=0.5, deepest=0.8, cycles=6, rest=6.27, under_way=(exceeded,), still=still)
     outing(log, bulrush, site, "11:10", dive, trip)
     log.at("14:00")
     log.put("day.closed", {"site": "withy-pond"})
@@ -405,7 +406,7 @@ def _october_pond(log: Log, crew: Crew) -> None:
     open_day(log, "2031-10-12 10:00", site)
     dive = Dive("D1", 13.3, 11.0, fall=0.2, tip=214, paces=55, fill=24.6, empty=9.2, out=43, bottle=137.9)
     trip = Trip(
-        33, deepest=0.9, cycles=3, rest=13.2, shift=-2.4, still=("trim", "failsafe_wet"), opened=("aft cap",),
+        33, deepest=0.9, cycles=3, rest=13.2, shift=-2.4, opened=("aft cap",),
         water="mist on the wall", end="fore",
     )  # fmt: skip
     outing(log, juniper, site, "10:20", dive, trip, paper=True)

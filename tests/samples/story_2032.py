@@ -17,7 +17,7 @@ from sample_lists import (
 )
 from sample_log import Log, metres, num
 from sample_trips import Happening, Site, Trip, open_day, outing, set_plan
-from sample_walks import SECOND_OPENED, SECOND_SHUT, BeforeDive, Dive, Walk
+from sample_walks import SECOND_OPENED, BeforeDive, Dive, Walk
 from story_winter import DROPS
 
 Crew = dict[str, Boat]
@@ -84,7 +84,7 @@ def _bramble_tank(log: Log, crew: Crew) -> None:
     serviced(log, bramble, "linkages", "light oil")
     grease(log, bramble, 0.3, 1.1, "silicone")
     bench(log, bramble, 4.8)
-    evening(log, bramble, drops={"pack plug": 9, "switch": 7}, left="for the tank, not for the pond")
+    evening(log, bramble, drops={"pack plug": 9, "switch": 7})
     charge(log, "D5", 0.5, 8.9)
     charge(log, "D4", 0.6, 8.8)
     site = Site("barn-tank", "fresh", 18.0, 16.0, "mirror")
@@ -154,9 +154,7 @@ def _april_pond(log: Log, crew: Crew) -> None:
     dive = Dive("D2", 8.32, 12.0, tip=120, paces=48, fill=38.5, empty=35.6, running=8.11, out=18)
     outing(log, tansy, site, "09:15", dive, Trip(39, deepest=0.7, cycles=5, rest=7.7, shift=-4.2), paper=True)
     dive = Dive("D1", 13.3, 12.0, fall=0.1, tip=214, paces=55, fill=24.4, empty=9.2, out=43, bottle=139.4)
-    trip = Trip(
-        34, depth=0.8, deepest=0.9, cycles=3, rest=13.2, shift=-6.3, still=("joints",), opened=("aft cap",)
-    )
+    trip = Trip(34, depth=0.8, deepest=0.9, cycles=3, rest=13.2, shift=-6.3, opened=("aft cap",))
     outing(log, juniper, site, "10:40", dive, trip, paper=True)
     dive = Dive("P1", 6.41, 12.0, tip=166, paces=40, fill=51.4, empty=57.8, running=6.1, out=54, skips=PADDED)
     trip = Trip(37, depth=0.5, deepest=0.6, cycles=5, rest=6.28, shift=-2.5)
@@ -230,7 +228,7 @@ def _two_runs(log: Log, crew: Crew) -> None:
         marks=((18, "other", "a grebe dived with her"), (33, "signal", "one twitch at the far bank")),
     )  # fmt: skip
     outing(log, tansy, site, "08:40", dive, trip)
-    dive = Dive("D3", 8.3, 14.0, fall=0.1, opened="opened", pause=("faces", 160.0))
+    dive = Dive("D3", 8.3, 14.0, fall=0.1, pause=("faces", 160.0))
     trip = Trip(20, planned=20, deepest=0.6, cycles=3, rest=7.6, shift=-3.7, pack_mass_change=-2.0)
     outing(log, tansy, site, "10:50", dive, trip, again=SECOND_OPENED)
     glitch = Happening(
@@ -239,9 +237,9 @@ def _two_runs(log: Log, crew: Crew) -> None:
     dive = Dive("P1", 6.42, 13.0, tip=167, paces=40, fill=52.3, empty=58.4, running=6.1, out=50, skips=PADDED)
     trip = Trip(28, depth=0.5, deepest=0.6, cycles=4, rest=6.33, shift=-1.7, opened=(), looked="window")
     outing(log, bulrush, site, "12:10", dive, trip, paper=True)
-    dive = Dive("P1", 6.33, 13.0, opened="nothing")
+    dive = Dive("P1", 6.33, 13.0, fill=52.4, empty=58.5, running=6.06)
     trip = Trip(16, depth=0.5, planned=15, deepest=0.5, cycles=2, rest=6.24, shift=-1.7, under_way=(glitch,))
-    outing(log, bulrush, site, "13:20", dive, trip, again=SECOND_SHUT)
+    outing(log, bulrush, site, "13:20", dive, trip, paper=True)
     log.at("15:00")
     log.put("day.closed", {"site": "withy-pond"})
     charge(log, "D2", 2.06, 8.38)
@@ -269,7 +267,7 @@ def _first_of_may(log: Log, crew: Crew) -> None:
         21, depth=0.3, distance=20, planned=20, deepest=0.3, rest=7.6, shift=-0.5, opened=("hatch",),
         defect="port bow plane scuffed: sand it and look at its rod", still=("dry_long", "joints"),
     )  # fmt: skip
-    outing(log, bramble, site, "11:20", dive, trip, paper=True)
+    outing(log, bramble, site, "11:20", dive, trip)
     log.at("13:00")
     log.put("day.closed", {"site": "withy-pond"})
 
@@ -334,7 +332,7 @@ def _morning(log: Log, crew: Crew) -> None:
     walk.open_boat()
     walk.closing_up()
     edge = ["tip", "surfaces", "paces", "full-power", "cycle", "residual", "clear"]
-    walk.walk.end(left="closed at home; the rest at the water", still=edge)
+    walk.walk.end(left="closed at home; the rest at the water", still=edge, phase="waters-edge")
     site = Site("withy-pond", "fresh", 11.0, 16.0, "small glassy wavelets", clarity=1.1)
     open_day(log, "07:45", site)
     set_plan(log, bulrush, Dive("P1"), Trip(0, depth=0.5, distance=35, planned=40, shift=-1.1))

@@ -76,8 +76,8 @@ def _march(log: Log, crew: Crew) -> None:
     fitted(log, tansy, "seal", "aft cap", "nitrile 91 x 3", "nitrile 91 x 3", seals=["aft cap"], cost="1.10")
     season = Walk(log, tansy, "season", "strip")
     season.line("trends")
-    season.line("seals", [{"member": "shaft", "answer": "renewed in November"}])
-    season.line("caps", [{"member": "aft cap", "answer": "renewed"}])
+    season.each("seals", ["shaft"], "good for the season")
+    season.each("caps", ["aft cap"], "renewed")
     season.line("hoses")
     season.line("brushes")
     season.line("screws")
@@ -90,8 +90,8 @@ def _march(log: Log, crew: Crew) -> None:
     serviced(log, bulrush, "linkages", "light oil")
     serviced(log, tansy, "linkages", "light oil")
     for boat, least in ((tansy, 5.6), (bulrush, 5.1), (juniper, 5.5)):
-        bench(log, boat, least, full=boat is tansy)
+        bench(log, boat, least)
     grease(log, tansy, 1.0, 0.0, "silicone")
-    evening(log, tansy, drops=DROPS, terminals=True, load=8.23, left="for the tank, not for the pond")
+    evening(log, tansy, drops=DROPS, terminals=True, load=8.23)
     for pack, went_in, at_end in (("D2", 2.35, 8.38), ("D3", 2.05, 8.38), ("R1", 1.2, 7.1), ("P1", 0.9, 7.2)):
         charge(log, pack, went_in, at_end)

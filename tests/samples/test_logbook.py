@@ -166,7 +166,9 @@ def test_defects_were_opened_and_closed(history):
 
 def test_the_ways_of_writing_afterwards_are_all_there(log, history):
     count = kinds(log)
-    assert count["corrected"] == 2
+    by_hand = [e for e in log.lines if e.what == "corrected" and "after the run" not in e.payload()["why"]]
+    assert len(by_hand) == 2
+    assert count["corrected"] > 2  # the others put the rested volts into a run's end, as its list does
     assert len(log.voided) == 1
     assert count["clock.jumped"] == 1
     assert count["check.paused"] >= 3
@@ -311,7 +313,7 @@ def test_bulrush_pumps_more_slowly_from_month_to_month(log):
         for e in log.events
         if e.boat == "bulrush" and e.what == "measured" and e.payload()["path"] == "ballast.fill_time"
     ]
-    assert len(times) == 11
+    assert len(times) == 12
     assert kendalltau(range(len(times)), times).pvalue < 0.001
     assert 46 <= times[0] < times[-1] < 1.15 * 46  # not yet a word of notice at 1.15 of the stated time
 

@@ -21,6 +21,7 @@ from divelog.text import shown
 
 STOPPED = "NOT TO LAUNCH"
 DEFECTS = Key("x", "defects")
+FILES = Key("f", "files")
 A_SCREEN = 4
 """Boats on one page at 80 x 24, with their reasons."""
 
@@ -111,7 +112,7 @@ class Boats(Spot):
             blocks.append(Block(answers.note(layout, 0, "Fault", words), row=20, rank=6))
         return framed(
             self, layout, blocks, boat="Boats", place=_site_name(self), what=_water_words(self), year=True,
-            first=BOATS_FIRST[:4], second=(*BOATS_SECOND[:3], DEFECTS if stopped else None),
+            first=BOATS_FIRST[:4], second=(*BOATS_SECOND[:3], DEFECTS if stopped else FILES),
         )  # fmt: skip
 
     def press(self, key: str) -> bool:
@@ -145,6 +146,9 @@ class Boats(Spot):
             return True
         if key == "+":
             self.shell.below("new boat")
+            return True
+        if key == "f":
+            self.shell.below("files")
             return True
         if key == "h" and self.desk.slug is not None:
             self.shell.below("hand over")

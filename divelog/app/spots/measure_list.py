@@ -36,9 +36,9 @@ def gain_words(gain: Gain) -> str:
     """``deepest keel 0.8 m, then 0.9 m``, or what it ends: an unknown, a guess."""
     name = "deepest keel" if gain.key == "depth.keel" else SHORT.get(gain.key, gain.key)
     if not gain.then:
-        return f"{name} is unknown without it"
+        return f"{name} lacks it"
     if gain.now == "a guess":
-        return f"{name} rests on a guess, then no more"
+        return f"{name} rests on a guess"
     return f"{name} {gain.now}, then {gain.then.removeprefix('give or take ')}"
 
 

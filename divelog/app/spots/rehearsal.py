@@ -7,7 +7,7 @@ from divelog.app.frames import framed
 from divelog.app.look import answers, rows
 from divelog.app.look.frame import Key
 from divelog.app.look.layout import Layout, Place
-from divelog.app.look.page import Page, Part, Role, at, joined
+from divelog.app.look.page import Page, Part, Role, at, below, joined
 from divelog.app.look.rows import Entry
 from divelog.app.look.stack import KEPT, Block
 from divelog.app.look.words import Status, cut
@@ -39,18 +39,28 @@ class RehearsalPage(Spot):
             words = answers.sentence(layout, 0, "Take a boat first: 1 in places.")
             return framed(self, layout, [Block(words, row=4)], place="Limits: rehearsal")
         one = self.found()
-        said = Block(_said(layout, one), row=18 if one.path else 5, rank=KEPT)
-        blocks = [Block(_title(layout, one), row=3, rank=6), said]
+        title = _title(layout, one)
         if one.path:
-            chart = rehearsal_chart(layout, 0, one) + _title(layout, one)
-            blocks = [Block(chart, row=3, rank=6, height=chart_rows(layout)), said]
+            chart = rehearsal_chart(layout, 0, one) + title
+            reserved = chart_rows(layout) if layout.gauge is not None else 0
+            room = layout.last - layout.first - below(chart)
+            said = _said(layout, one, 2)
+            if below(said) > room:
+                said = _said(layout, one, 1)
+            blocks = [
+                Block(chart, row=3, rank=6, height=reserved),
+                Block(said, row=18, rank=KEPT),
+            ]
+        else:
+            blocks = [Block(title, row=3, rank=6), Block(_said(layout, one, 3), row=5, rank=KEPT)]
         if layout.second is not None:
             blocks.append(Block(self._others(layout), row=23, rank=3))
-        what = f"the signal goes at {one.plan:.1f} m" if one.plan is not None else ""
+        place = "Limits: rehearsal" if layout.gauge is not None else "Rehearsal"
+        what = "" if one.plan is None else f"the signal goes at {one.plan:.1f} m"
+        if layout.gauge is None:
+            what = what.removeprefix("the signal goes ")
         keys = [Key(str(n), case.name, case.short) for n, case in enumerate(CASES, 1)]
-        return framed(
-            self, layout, blocks, place="Limits: rehearsal", what=what, first=keys[:4], second=keys[4:]
-        )
+        return framed(self, layout, blocks, place=place, what=what, first=keys[:4], second=keys[4:])
 
     def _others(self, layout: Layout) -> Part:
         """Every case in a row, where there is room."""
@@ -94,13 +104,13 @@ def _title(layout: Layout, one: Rehearsal) -> Part:
     return at(0, layout.title, cut(text, layout.edge - layout.title), Role.BOLD)
 
 
-def _said(layout: Layout, one: Rehearsal) -> Part:
+def _said(layout: Layout, one: Rehearsal, most: int) -> Part:
     """Verdict and deepest; when up, and what to know first. Where she is lost, the caution stands alone."""
     status = STATUS.get(one.verdict, Status.UNKNOWN)
-    room = layout.edge - layout.title
     part = rows.status(layout, 0, status, block=status is Status.OUTSIDE)
-    part += at(0, layout.title, cut(shown(one.sentences[0]), room), Role.BOLD)
+    part += answers.sentence(layout, 0, shown(one.sentences[0]), role=Role.BOLD, most=most)
     if NOBODY in one.cautions:
-        return part + answers.cautions(layout, 2, [NOBODY])
-    lines = [*one.sentences[1:2], *(one.cautions[:1] or one.sentences[2:])]
-    return part + joined(at(n, layout.title, cut(shown(line), room)) for n, line in enumerate(lines, 1))
+        return part + answers.cautions(layout, below(part) + 1, [NOBODY])
+    for line in (*one.sentences[1:2], *(one.cautions[:1] or one.sentences[2:])):
+        part += answers.sentence(layout, below(part), shown(line), most=most)
+    return part

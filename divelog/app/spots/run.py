@@ -217,15 +217,14 @@ class Run(Spot):
                 found.append(
                     f"{RULES[proof.proof].title} {proof.item}".strip() if proof.proof in RULES else proof.name
                 )
-        return [shown(each) for each in found]
+        return [shown(each) for each in dict.fromkeys(found)]
 
     def refused(self) -> str:
         """Why no run may begin now, in words; empty where one may."""
         assert self.desk.slug is not None
         before = self.watch.before(self.desk.slug)
-        if before.unanswered is not None:
-            when = clock_words(before.unanswered.local)
-            return f"the list after the run that ended {when} is unanswered: answer it, or leave it with a reason (c)"
+        if before.why_not:
+            return f"{before.why_not} (c)"
         because = mapping(before.launch.payload().get("because")) if before.launch is not None else {}
         for defect in self.desk.proofs().defects:
             if not because.get(defect.event):

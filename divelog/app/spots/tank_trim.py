@@ -28,9 +28,9 @@ from divelog.text import shown
 
 NEEDS = "a tank, coins, a telephone's level"
 HOW = (
-    "Running packs in, bubbles out, the boat as cold as the water.",
+    "Running packs in, bubbles out; let her take the water's cold.",
     "Ballast empty: the waterline at her middle, from the keel.",
-    "Ballast full: coins over the middle till she just sinks, one off.",
+    "Ballast full: coins over the middle till she sinks; one off.",
     "Then how she lies: level along, then across.",
 )
 ANGLE_U95 = math.radians(0.5)
@@ -140,7 +140,7 @@ class TankTrim(Questions):
             words = f"{math.degrees(abs(num.si)):.1f} deg{side}"
             found.append(self._finding(f"trim.{name}", "dived", num, name, words, conditions))
         self.found = tuple(found)
-        self.advice, self.cautions = self._advice(readings)
+        self.advice, self.cautions = self._advice(readings) if found else ((), ())
         self._to_keep = [one.event for one in found]
         self.ready = True
 

@@ -127,7 +127,7 @@ class Why(Spot):
         )
         return framed(
             self, layout, blocks, place=f"{self.place.title}: why", what=trying or shown(limit.item or info.title),
-            first=first, second=(Key("?", "keys"), None, None, None),
+            first=first, second=(Key("?", "keys"), Key("f", "her file"), None, None),
         )  # fmt: skip
 
     def _top(self, layout: Layout, limit: Limit) -> Part:
@@ -266,10 +266,19 @@ class Why(Spot):
         if key == "m" and rests:
             self._measure(rests[self.focus].input.path)
             return True
+        if key == "f":
+            self._file(rests[self.focus].input.path if rests else "")
+            return True
         if key == "w":
             self.shell.pop()
             return True
         return False
+
+    def _file(self, path: str) -> None:
+        from divelog.app.spots.edit import opened_at
+
+        for spot in opened_at(self.shell, path):
+            self.shell.push(spot)
 
     def _measure(self, path: str) -> None:
         wanted = {self.desk.facts().canonical(p): g for p, g in BY_PATH.items()}

@@ -131,7 +131,8 @@ def turning_estimate(
     slope("The rise angle", rise_angle, 45.0)
     slope("The path angle", angle, 90.0)
     lag = positive("The lag in lengths", lag_lengths) * positive("The length in m", length)
-    return lag * (angle - rise_angle * math.log1p(angle / rise_angle))
+    # rounding may leave a hair under nought at a vanishing angle
+    return max(0.0, lag * (angle - rise_angle * math.log1p(angle / rise_angle)))
 
 
 def _on_the_arc(

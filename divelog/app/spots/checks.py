@@ -1,0 +1,537 @@
+"""Checks: one question at a time, from the first line to "ready to dive", and after the run.
+
+The walk itself is in ``checks.walk``; here its questions are drawn, keys become answers, and what an answer writes is on
+disk before the next question shows.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from divelog.app.check_page import blocks
+from divelog.app.check_view import question_view
+from divelog.app.frames import framed
+from divelog.app.look import answers, figures
+from divelog.app.look.frame import Key
+from divelog.app.look.layout import Layout, Place
+from divelog.app.look.page import Page, Part, Role, joined
+from divelog.app.look.stack import KEPT, Block
+from divelog.app.shell import Shell
+from divelog.app.spot import Spot
+from divelog.app.typed import Typed
+from divelog.checks import walk as walks
+from divelog.checks.after import run_to_close
+from divelog.checks.answering import Answered
+from divelog.checks.around import Around
+from divelog.checks.asking import LineState, line_states, rest_left, seconds_since
+from divelog.checks.entry import WATER_CHOICES, RefusedError, choices
+from divelog.checks.library import read_library
+from divelog.checks.model import CheckList, Kind, Line
+from divelog.checks.state import Walk
+from divelog.checks.steps import Step
+from divelog.checks.walk import Stepped
+from divelog.limits.model import Verdict
+from divelog.session.around import around
+from divelog.text import shown
+
+BEFORE, AFTER = "before-dive", "after-run"
+ORDER = (
+    BEFORE, AFTER, "evening-before", "at-home", "leak-test", "tank-trim", "bench", "storage", "season", "commissioning",
+    "hand-over",
+)  # fmt: skip
+"""Lists that are answered, as they are offered."""
+REASONS = ("no time", "no tool for it here", "done another way", "not wanted today")
+
+
+class Checks(Spot):
+    """A walk of one list, or the choice of a list."""
+
+    place = Place.CHECKS
+
+    def __init__(self, shell: Shell) -> None:
+        super().__init__(shell)
+        self.walk: Walk | None = None
+        self.typed = Typed()
+        self.chosen = ""
+        self.outcome: Answered | None = None
+        self.typed_text = ""
+        self.reads = 1
+        self.fault = ""
+        self.said = ""
+        self.asking: Callable[[str], Stepped] | None = None
+        """A reason is asked, and this keeps it."""
+        self.asking_words = ""
+        self.choosing = False
+        self.note_open = False
+        self._around: tuple[tuple[object, ...], Around] | None = None
+
+    # -- what the walk stands in --------------------------------------------------------------------------------
+
+    def around(self) -> Around:
+        """The moment, kept until an event, the draft or the second changes."""
+        desk = self.desk
+        slug = desk.slug or ""
+        token = (
+            slug,
+            len(desk.session.log(slug).events),
+            desk.now().replace(microsecond=0),
+            desk.document().digest,
+        )
+        if self._around is None or self._around[0] != token:
+            self._around = (token, around(desk.session, desk.asked()))
+        return self._around[1]
+
+    def enter(self) -> None:
+        """Carry on with what is open: the after-run list first, then the list before the dive."""
+        if self.desk.slug is None or self.desk.document().faults or self.choosing:
+            return
+        if (
+            self.walk is not None
+            and not self.walk.ended
+            and self.walk.slug == self.desk.slug
+            and not self._stale()
+        ):
+            return
+        self._clear()
+        name, run = self._wanted()
+        self.open(name, run)
+
+    def _stale(self) -> bool:
+        """A walk that the log has left behind: its run was started or answered elsewhere."""
+        name, run = self._wanted()
+        assert self.walk is not None
+        mine = self.walk.checklist.list
+        return mine in (BEFORE, AFTER) and (mine, self.walk.run) != (name, run)
+
+    def _wanted(self) -> tuple[str, str | None]:
+        """Which list is asked now: the after-run list of a run that nobody answered for, else before the dive."""
+        slug = self.desk.slug or ""
+        run = run_to_close(self.desk.session.log(slug).events, slug)
+        return (AFTER, run) if run is not None else (BEFORE, None)
+
+    def open(self, name: str, run: str | None = None) -> None:
+        """Take a list in hand, where it was left if it was begun."""
+        library = read_library(self.desk.session.home.checklists, self.desk.session.disk)
+        if library.faults:
+            self.fault = shown(f"your own list is left out: {library.faults[0].sentence()}")
+        checklist = library.get(name, self.desk.document())
+        if checklist is None:
+            self.choosing = True
+            return
+        resumed = walks.resume(checklist, self.around(), run)
+        self.walk = resumed if resumed is not None else Walk(checklist, self.desk.slug or "", run)
+        self.choosing = False
+
+    # -- keeping ------------------------------------------------------------------------------------------------
+
+    def keep_step(self, stepped: Stepped) -> None:
+        """Put what a step writes on disk, one after another; the walk moves on with each."""
+        walk, pending = stepped
+        self.walk = walk
+        for one in pending:
+            event = self.desk.keep(one.what, one.data, run=one.run, happened=one.happened)
+            self.walk = walks.saved(self.walk, event, self.around())
+
+    def _begun(self) -> Walk:
+        """The walk, begun on disk with its first answer."""
+        assert self.walk is not None
+        if not self.walk.check:
+            self.keep_step(walks.begin(self.walk.checklist, self.around(), self.walk.run))
+        return self.walk
+
+    def _clear(self) -> None:
+        self.typed, self.chosen, self.outcome, self.typed_text, self.reads = Typed(), "", None, "", 1
+        self.asking, self.asking_words, self.note_open, self.fault = None, "", False, ""
+
+    # -- the question -------------------------------------------------------------------------------------------
+
+    def now(self) -> tuple[Line, Step] | None:
+        """The line and question asked now."""
+        return (
+            walks.asked_now(self.walk, self.around())
+            if self.walk is not None and not self.walk.paused
+            else None
+        )
+
+    @property
+    def typing(self) -> bool:  # type: ignore[override]
+        """Letters are text in a text line, in a reason and in a note, and the unit of a number begun."""
+        if self.asking is not None or self.note_open:
+            return True
+        now = self.now()
+        return bool(self.typed.text) or (
+            now is not None and now[1].question.kind is Kind.TEXT and self.outcome is None
+        )
+
+    def options(self) -> tuple[str, ...]:
+        """Choices of the question asked now."""
+        now = self.now()
+        if now is None:
+            return ()
+        question = now[1].question
+        if question.kind is Kind.CHOICE:
+            return choices(question, self.around())
+        if question.kind is Kind.WORDS:
+            return WATER_CHOICES
+        return question.or_words
+
+    # -- drawing ------------------------------------------------------------------------------------------------
+
+    def draw(self, layout: Layout) -> Page:
+        """The page as it stands."""
+        if self.desk.slug is None:
+            return framed(
+                self, layout, [Block(answers.sentence(layout, 0, "Take a boat first: 1 in places."), row=4)]
+            )
+        if self.desk.document().faults:
+            return framed(
+                self, layout, [Block(answers.sentence(layout, 0, "Mend the fault in her file first."), row=4)]
+            )
+        if self.choosing or self.walk is None:
+            return self._choose(layout)
+        if self.walk.paused:
+            return self._paused(layout)
+        now = self.now()
+        if now is None:
+            return self._over(layout)
+        return self._question(layout, *now)
+
+    def _states(self) -> tuple[LineState, ...]:
+        return line_states(self.walk, self.around()) if self.walk is not None else ()
+
+    def _question(self, layout: Layout, line: Line, step: Step) -> Page:
+        assert self.walk is not None
+        states = self._states()
+        phase = self.walk.checklist.phase_of(line.id)
+        mine = [s for s in states if phase is not None and s.phase.id == phase.id]
+        place = next((n for n, s in enumerate(mine) if s.line.id == line.id), 0)
+        view = question_view(self, line, step, mine, place, states)
+        what = f"{shown(phase.moment.split(':')[0]) if phase is not None else ''}, {place + 1} of {len(mine)}"
+        return framed(
+            self, layout, blocks(view, layout), place=_title(self.walk.checklist), what=what,
+            first=(Key("Enter", "keep"), Key("b", "back one line", "back"), Key("s", "skip"), Key("u", "can't tell")),
+            second=(Key("p", "pause"), Key("x", "not fitted"), Key("w", "why"), Key("n", "note")),
+        )  # fmt: skip
+
+    def _paused(self, layout: Layout) -> Page:
+        assert self.walk is not None
+        here = self.around()
+        away = seconds_since(self.walk.last, here)
+        line = walks.asked_again(self.walk, here)
+        left = sum(1 for s in self._states() if s.asked)
+        parts = figures.figure(
+            layout, 0, layout.title, str(int(away // 60)), step=5, unit=("minutes away", "min")
+        )
+        words = [
+            f"Carrying on asks again: {shown(line.do)}" if line is not None else "Nothing is left to ask."
+        ]
+        words.append(f"{left} lines are left; every other boat is in reach.")
+        text: list[Part] = []
+        row = 7 if layout.gauge is not None else 6
+        for sentence in words:
+            part = answers.sentence(layout, row, sentence, most=2)
+            text.append(part)
+            row = max((p.row for p in part), default=row) + 1
+        return framed(
+            self, layout, [Block(parts + joined(text), row=4, rank=KEPT)], place="Paused", what=shown(self.walk.checklist.title),
+            first=(Key("Enter", "carry on"), Key("a", "another boat"), Key("v", "other lists"), None),
+            second=(Key("?", "keys"), Key("z", "leave the list"), Key("n", "note"), None),
+        )  # fmt: skip
+
+    def _over(self, layout: Layout) -> Page:
+        """Nothing is left to ask: before launch, or the list is done."""
+        assert self.walk is not None
+        if self.walk.checklist.before_run:
+            words = answers.sentence(layout, 0, "Enter shows what is open before launch.")
+            return framed(
+                self, layout, [Block(words, row=4)],
+                first=(Key("Enter", "what is open", "open"), Key("b", "back one line"), Key("v", "other lists"), None),
+            )  # fmt: skip
+        text = f"{shown(self.walk.checklist.title)}: every line is answered."
+        return framed(
+            self, layout, [Block(answers.sentence(layout, 0, text, role=Role.BOLD), row=4, rank=KEPT),
+                           Block(answers.sentence(layout, 0, self.said), row=6)],
+            first=(Key("Enter", "boats"), Key("v", "other lists"), Key("g", "log"), Key("k", "upkeep")),
+        )  # fmt: skip
+
+    def _choose(self, layout: Layout) -> Page:
+        from divelog.checks.shipped import title_of
+
+        options = [(_digit(n), shown(title_of(name))) for n, name in enumerate(ORDER, 1)]
+        part = answers.choices(layout, 0, options)
+        return framed(self, layout, [Block(part, row=4, rank=KEPT)], place="Checks", what="which list?",
+                      first=(Key("1-9", "a list"), None, None, None))  # fmt: skip
+
+    # -- keys ---------------------------------------------------------------------------------------------------
+
+    def press(self, key: str) -> bool:
+        """Keys of the list, of a reason, of a pause, or of the question."""
+        if self.desk.slug is None or self.desk.document().faults:
+            return False
+        if self.choosing or self.walk is None:
+            return self._press_choice(key)
+        if self.asking is not None or self.note_open:
+            return self._press_reason(key)
+        if self.walk.paused:
+            return self._press_paused(key)
+        if self.now() is None:
+            return self._press_over(key)
+        return self._press_question(key)
+
+    def _press_choice(self, key: str) -> bool:
+        digits = {_digit(n): name for n, name in enumerate(ORDER, 1)}
+        if key in digits:
+            name = digits[key]
+            run = self._wanted()[1] if name == AFTER else None
+            self._clear()
+            self.open(name, run)
+            return True
+        if key == "escape" and self.walk is not None:
+            self.choosing = False
+            return True
+        return False
+
+    def _press_paused(self, key: str) -> bool:
+        assert self.walk is not None
+        if key == "enter":
+            self._clear()
+            self.keep_step(walks.carry_on(self.walk, self.around()))
+            return True
+        if key == "v":
+            self.choosing = True
+            return True
+        if key == "z":
+            self._ask(
+                "Why is the list left?", lambda reason: walks.leave(self._begun(), self.around(), reason)
+            )
+            return True
+        return False
+
+    def _press_over(self, key: str) -> bool:
+        assert self.walk is not None
+        if key == "v":
+            self.choosing = True
+            return True
+        if key == "b":
+            self.keep_step(walks.back(self.walk, self.around()))
+            return True
+        if key == "enter":
+            if self.walk.checklist.before_run:
+                self.shell.below("launch")
+            else:
+                self.walk = None
+                self.shell.go(Place.BOATS)
+            return True
+        return False
+
+    def _press_reason(self, key: str) -> bool:
+        if key == "enter":
+            words = self.typed.value
+            if words.isdigit() and 1 <= int(words) <= len(REASONS) and not self.note_open:
+                words = REASONS[int(words) - 1]
+            try:
+                if self.note_open:
+                    self.keep_step(walks.note(self._begun(), self.around(), words))
+                elif self.asking is not None:
+                    self.keep_step(self.asking(words))
+                self._clear()
+            except RefusedError as refused:
+                self.fault = shown(str(refused))
+            return True
+        if key == "escape" and not self.typed.text:
+            self._clear()
+            return True
+        taken = Typed(self.typed.text, words=True).take(key)
+        if taken is not None:
+            self.typed = taken
+        return True
+
+    def _ask(self, words: str, keep: Callable[[str], Stepped]) -> None:
+        self._clear()
+        self.asking, self.asking_words = keep, words
+
+    def _press_question(self, key: str) -> bool:
+        now = self.now()
+        assert now is not None
+        assert self.walk is not None
+        line, step = now
+        if self.outcome is not None:
+            return self._press_outcome(key)
+        kind = step.question.kind
+        self.fault = ""
+        if kind is Kind.TEXT:
+            taken = Typed(self.typed.text, words=True).take(key)
+            if taken is not None:
+                self.typed = taken
+                return True
+            if key == "enter":
+                self._enter(self.typed.value)
+                return True
+            return key != "escape"
+        options = self.options()
+        if options and key.isdigit() and not self.typed.text and kind in (Kind.CHOICE, Kind.WORDS):
+            self._digit_pressed(key, options)
+            if step.member is not None and len(options) <= 9 and self.chosen:
+                self._enter(self.chosen_words())  # one key a member: there may be a dozen
+            return True
+        if kind not in (Kind.DONE, Kind.CHOICE):
+            taken = self.typed.take(key)
+            if taken is not None:
+                self.typed, self.chosen = taken, ""
+                return True
+        if key == "enter":
+            self._enter(self.chosen_words() or self.typed.value)
+            return True
+        return self._press_letter(key, line)
+
+    def _digit_pressed(self, key: str, options: tuple[str, ...]) -> None:
+        """A digit shows its choice on the plate; two digits where there are more than nine."""
+        held = self.chosen + key if len(options) > 9 and self.chosen else key
+        number = int(held)
+        if number == 0 and len(options) >= 10 and not self.chosen:
+            number = 10
+        if 1 <= number <= len(options):
+            self.chosen = str(number)
+
+    def chosen_words(self) -> str:
+        """The words of the choice on the plate."""
+        options = self.options()
+        return options[int(self.chosen) - 1] if self.chosen and int(self.chosen) <= len(options) else ""
+
+    def _enter(self, text: str) -> None:
+        """Judge an answer. What is right is kept at once; anything else shows its verdict and is kept by a second Enter."""
+        walk = self._begun()
+        here = self.around()
+        try:
+            done = walks.preview(walk, here, text)
+        except RefusedError as refused:
+            self.fault = shown(str(refused))
+            return
+        self.typed_text = text
+        if done.judged.verdict in (None, Verdict.WITHIN):
+            self._answer(text, done)
+        else:
+            self.outcome = done
+
+    def _answer(self, text: str, done: Answered) -> None:
+        assert self.walk is not None
+        stepped = walks.answer(self.walk, self.around(), text, self.reads)
+        if not stepped[1]:
+            self.walk = stepped[0]  # within a second on a critical line: one second look
+            self.fault = ""
+            return
+        self.keep_step(stepped)
+        self._clear()
+        self.said = (
+            shown(done.judged.words) if done.judged.verdict is Verdict.WITHIN and done.judged.words else ""
+        )
+
+    def _press_outcome(self, key: str) -> bool:
+        """The verdict is on the page: keep it, read again, or take one of the next steps."""
+        assert self.outcome is not None
+        if key == "enter":
+            self._answer(self.typed_text, self.outcome)
+            if self.walk is not None and self.walk.look_again:
+                self._answer(self.typed_text, self.outcome)
+            return True
+        if key in ("r", "1"):
+            reads = self.reads + 1
+            self._clear()
+            self.reads = reads
+            return True
+        if key == "2":
+            self._clear()
+            self.shell.below("plan")
+            return True
+        if key == "b":
+            self._clear()
+            return True
+        if key == "w":
+            return self._why()
+        if key.isdigit() or key in (".", ","):
+            reads = self.reads + 1
+            self._clear()
+            self.reads = reads
+            self.typed = self.typed.take(key) or self.typed
+            return True
+        if key in ("s", "x", "u", "p", "n"):
+            outcome = self.outcome
+            self.outcome = None
+            return self._press_letter(key, outcome.line)
+        return False
+
+    def _press_letter(self, key: str, line: Line) -> bool:
+        assert self.walk is not None
+        if key == "b":
+            self.keep_step(walks.back(self.walk, self.around()))
+            self._clear()
+            return True
+        if key == "s":
+            self._ask("Why is it left out?", lambda reason: walks.skip(self._begun(), self.around(), reason))
+            return True
+        if key == "x":
+            self._ask(
+                "Why has she no such part?",
+                lambda reason: walks.not_fitted(self._begun(), self.around(), reason),
+            )
+            return True
+        if key == "u":
+            self.keep_step(walks.unknown(self._begun(), self.around()))
+            self._clear()
+            return True
+        if key == "p":
+            self.keep_step(walks.pause(self._begun(), self.around()))
+            self._clear()
+            return True
+        if key == "n":
+            self._clear()
+            self.note_open = True
+            return True
+        if key == "r":
+            self._clear()
+            return True
+        if key == "w":
+            return self._why()
+        if key == "m":
+            self.shell.below("measure")
+            return True
+        if key == "v":
+            self.choosing = True
+            return True
+        if key == "a":
+            if self.walk.check:
+                self.keep_step(walks.pause(self.walk, self.around()))
+            self._clear()
+            self.shell.go(Place.BOATS)
+            return True
+        return False
+
+    def _why(self) -> bool:
+        now = self.now()
+        if now is None:
+            return False
+        key = now[1].question.limit or now[0].shows
+        if not key:
+            self.said = shown(now[0].why)
+            return True
+        from divelog.app.spots.why import Why
+
+        found = self.desk.limit(key, now[1].question.item or None) or self.desk.limit(key)
+        if found is not None:
+            self.shell.push(Why(self.shell, key, found.item))
+        return True
+
+    def rest(self, line: Line) -> float:
+        """Seconds of rest still to go before this line should be answered."""
+        return rest_left(self.walk, line, self.around()) if self.walk is not None else 0.0
+
+
+def _digit(number: int) -> str:
+    return "1234567890+"[number - 1]
+
+
+def _title(checklist: CheckList) -> str:
+    return "Checks" if checklist.list == BEFORE else shown(checklist.title)[:19]
+
+
+__all__ = ["Checks"]
