@@ -104,6 +104,16 @@ def _add_rehearse(verbs: argparse._SubParsersAction[_Parser]) -> None:
     parser.add_argument("--no-history", action="store_true", help="leave the log out")
 
 
+def _add_next(verbs: argparse._SubParsersAction[_Parser]) -> None:
+    parser = _verb(verbs, "next", "what to measure next, and what it would buy", "next:run_next")
+    parser.add_argument("boat", metavar="BOAT", help="a name, or a file")
+    parser.add_argument("--site", metavar="SITE")
+    parser.add_argument("--today", metavar="FILE", help="the day as a file")
+    parser.add_argument("--at", metavar="TIME", type=_moment, help="RFC 3339 with offset")
+    parser.add_argument("--all", action="store_true", help="every measurement that would help, not three")
+    parser.add_argument("--no-history", action="store_true", help="leave the log out")
+
+
 def _add_words(verbs: argparse._SubParsersAction[_Parser]) -> None:
     explain = _verb(verbs, "explain", "formula, source and valid range of a key", "limits:run_explain")
     explain.add_argument("key", metavar="KEY")
@@ -166,15 +176,26 @@ def _add_share(verbs: argparse._SubParsersAction[_Parser]) -> None:
     receive.add_argument("--yes", action="store_true", help="without asking, looser limits too")
 
 
+def _add_export(verbs: argparse._SubParsersAction[_Parser]) -> None:
+    export = _verb(verbs, "export", "the log in a file that other programs read", "export:run_export")
+    export.add_argument("boat", metavar="BOAT|all")
+    export.add_argument("-o", "--output", metavar="FILE", required=True, help="the file to write")
+    export.add_argument("--as", dest="form", choices=("csv", "events-csv", "jsonl", "sqlite"),
+                        help="runs or events as rows, events as JSON Lines, or everything as one SQLite file")  # fmt: skip
+    export.add_argument("--over", action="store_true", help="write over a file that is there")
+
+
 _VERBS: list[Callable[[argparse._SubParsersAction[_Parser]], None]] = [
     _add_demo,
     _add_limits,
     _add_rehearse,
+    _add_next,
     _add_words,
     _add_files,
     _add_log,
     _add_care,
     _add_share,
+    _add_export,
 ]
 
 

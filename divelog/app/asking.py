@@ -165,9 +165,14 @@ class Line:
 def options(layout: Layout, row: int, ask: Ask) -> Part:
     """The choices of a question, under each other; over seven of them in two columns."""
     pairs = [(digit, shown(words)) for digit, (words, _) in zip(TEN, ask.choices, strict=False)]
-    if len(pairs) <= 7 or layout.limit is None:
+    if len(pairs) <= (7 if layout.limit is not None else 4):
         return answers.choices(layout, row, pairs)
     half = (len(pairs) + 1) // 2
+    if layout.limit is None:
+        narrow = [(d, cut(w, layout.until(layout.title) - 3)) for d, w in pairs[:half]]
+        return answers.choices(layout, row, narrow) + answers.choices(
+            layout, row, pairs[half:], column=layout.reading
+        )
     narrow = [
         (d, cut(w, layout.until(layout.title) + layout.until(layout.reading) - 2)) for d, w in pairs[:half]
     ]

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from divelog.checks.answering import list_end
 from divelog.checks.applies import is_critical
 from divelog.checks.around import Around
 from divelog.checks.asking import current, line_states, with_item
+from divelog.checks.endings import list_end
 from divelog.checks.entry import RefusedError
 from divelog.checks.state import Mark, Pending, Walk
 from divelog.limits import catalogue

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from divelog.checks.said import correction
 from divelog.checks.state import Pending, Written
-from divelog.checks.writers import correction
 
 AGAIN = "answered again"
 

@@ -201,7 +201,7 @@ def _answered(walk: Walk, event: Event, data: dict[str, Any], around: Around) ->
         return replace(kept, partial_line=line.id, partial=givens, partial_verdicts=verdicts)
     right = all(verdict in (None, Verdict.WITHIN) for verdict in verdicts)
     record = Record(
-        line.id, _mark(verdicts), givens, event.at, event.id, right, "", texts(data.get("gives")), texts(data.get("fails")),
+        line.id, mark_of(verdicts), givens, event.at, event.id, right, "", texts(data.get("gives")), texts(data.get("fails")),
     )  # fmt: skip
     return replace(with_record(kept, record), partial_line="", partial=(), partial_verdicts=())
 
@@ -267,7 +267,8 @@ _WORST = (
 )  # fmt: skip
 
 
-def _mark(verdicts: tuple[Verdict | None, ...]) -> Mark:
+def mark_of(verdicts: tuple[Verdict | None, ...]) -> Mark:
+    """How a line stands after these verdicts of its questions: the worst."""
     return next((mark for verdict, mark in _WORST if verdict in verdicts), Mark.DONE)
 
 

@@ -13,7 +13,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from divelog.checks.answering import Answered, ending, events_of, list_end
+from divelog.checks.answering import Answered, events_of
 from divelog.checks.applies import is_critical
 from divelog.checks.around import Around
 from divelog.checks.asking import (
@@ -24,6 +24,7 @@ from divelog.checks.asking import (
     rest_left,
     seconds_since,
 )
+from divelog.checks.endings import ending, list_end
 from divelog.checks.entry import DONE, Given, RefusedError, give
 from divelog.checks.judge import RIGHT, Judged, fall, judge, reaches
 from divelog.checks.model import CheckList, Kind, Line

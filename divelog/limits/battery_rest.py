@@ -9,7 +9,7 @@ from divelog.limits.battery_words import HOUR_CHARGE, counted, lithium_caution, 
 from divelog.limits.model import Limit, Part, Verdict
 from divelog.limits.registry import key
 from divelog.limits.rounding import down, text, up
-from divelog.limits.sheet import Sheet
+from divelog.limits.sheet import Sheet, UnknownError
 from divelog.physics.battery_charge import rest_voltage as volts_at
 from divelog.physics.battery_charge import state_of_charge, volts_tell_charge
 from divelog.physics.battery_chemistry import Chemistry
@@ -58,7 +58,7 @@ def after_run_state(s: Sheet, name: str) -> float:
     display="V",
     step="0.01 V up",
     where="pond",
-    items="the pack of the plan",
+    items="the pack of the plan · after the run",
     needs=(
         "today.plan.pack", "today.plan.minutes", "kit.pack.chemistry", "kit.pack.cells", "kit.pack.capacity",
         "today.water.temperature",
@@ -76,9 +76,43 @@ def after_run_state(s: Sheet, name: str) -> float:
     reads="voltage",
     reading_unit="V",
 )  # fmt: skip
-def rest_voltage(s: Sheet) -> Limit:
-    """Least rest volts (or the charge to count) for the planned minutes."""
+def rest_voltage(s: Sheet) -> tuple[Limit, ...]:
+    """Least rest volts (or the charge to count) for the planned minutes; and after a run, for what is kept back."""
     name = s.of(packs.pack_id)
+    return (_before(s, name), *_rested(s, name))
+
+
+AFTER = "after the run"
+"""Item of a reading ten minutes after a run: then only what is kept back must still be there."""
+
+
+def _rested(s: Sheet, name: str) -> tuple[Limit, ...]:
+    if ("battery.rest_voltage", AFTER) not in s.readings:
+        return ()  # only somebody who has read it asks
+    try:
+        [part] = _after_run(s, name)
+    except (ValueError, UnknownError):
+        return ()
+    one = s.of(packs.pack, name)
+    kept = up(part.si, STEP)
+    return (
+        replace(
+            rest_voltage.new(AFTER),
+            low=part.si,
+            value=part.si,
+            shown_low=kept,
+            shown=part.shown,
+            reading=s.readings.get(("battery.rest_voltage", AFTER)),
+            remark="ten minutes' rest",
+            why=(f"what is kept back: {counted(one.cells, 'cell')} at {percent(after_run_state(s, name))}",),
+            actions=("charge it before the next run", "the pack gave more than was planned: log it"),
+            cautions=lithium_caution(one.chemistry),
+        ),
+    )
+
+
+def _before(s: Sheet, name: str) -> Limit:
+    """Least rest volts (or the charge to count) for the planned minutes."""
     one, need = s.of(packs.pack, name), s.of(_need, name)
     if need.state.least > 1.0 + _SLACK:
         return _too_long(s, name, need)

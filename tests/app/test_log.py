@@ -207,7 +207,8 @@ def test_the_page_of_a_run(evening, press, page, look, golden):
     assert isinstance(evening.front, RunPage)
     text = page().text()
     for words in (
-        "08:41 to 09:26, 45 min", "Withy Pond, fresh", "2.4 A h, give or take 1.2, minutes times her current at", "1.2 m, give or take 0.2, guessed",
+        "08:41 to 09:26, 45 min", "Withy Pond, fresh", "2.4 A h, give or take 1.2, minutes times her current at",
+        "1.2 m, give or take 0.2, guessed",
         "a teaspoon, aft, opened, 0.01 mL allowed", "09:10 touched bottom", "dived", "the list after this run is not answered",
         "32 min, 5 ballast cycles",
     ):  # fmt: skip

@@ -109,7 +109,7 @@ class Bench:
         """Open a day, and set a plan."""
         water = _SHELF.sites[site or self.site].text_at("water")
         data = {"site": site or self.site, "water": water, "temperature": {"si": 284.15, "u95": 0.5},
-                "clarity": {"si": 1.1, "u95": 0.1}, "air": {"temperature": {"si": 289.15, "u95": 1.0}}}  # fmt: skip
+                "clarity": {"si": 1.1, "u95": 0.1}, "air": {"temperature": {"si": 289.15, "u95": 1.0}, "look": "small glassy wavelets"}}  # fmt: skip
         self.keep("day.opened", data, boat=None)
         pack = (self.around().words_at("boat.power.drive_packs") or ("D2",))[0]
         plan = {"pack": pack, "depth": {"si": 0.7, "u95": 0.05}, "distance": {"si": 35.0, "u95": 0.0},

@@ -93,6 +93,7 @@ class Checks(Spot):
         ):
             return
         self._clear()
+        self.said = ""
         name, run = self._wanted()
         self.open(name, run)
 
@@ -371,8 +372,8 @@ class Checks(Spot):
         options = self.options()
         if options and key.isdigit() and not self.typed.text and kind in (Kind.CHOICE, Kind.WORDS):
             self._digit_pressed(key, options)
-            if step.member is not None and len(options) <= 9 and self.chosen:
-                self._enter(self.chosen_words())  # one key a member: there may be a dozen
+            if self.chosen and len(options) <= 9 and self._at_once(line, step):
+                self._enter(self.chosen_words())
             return True
         if kind not in (Kind.DONE, Kind.CHOICE):
             taken = self.typed.take(key)
@@ -383,6 +384,11 @@ class Checks(Spot):
             self._enter(self.chosen_words() or self.typed.value)
             return True
         return self._press_letter(key, line)
+
+    def _at_once(self, line: Line, step: Step) -> bool:
+        """A digit alone answers a member of a list, a further question, and what does not lose the boat."""
+        further = bool(line.questions) and step.question is not line.questions[0]
+        return step.member is not None or further or line.quick or not line.critical
 
     def _digit_pressed(self, key: str, options: tuple[str, ...]) -> None:
         """A digit shows its choice on the plate; two digits where there are more than nine."""
@@ -425,6 +431,8 @@ class Checks(Spot):
         self.said = (
             shown(done.judged.words) if done.judged.verdict is Verdict.WITHIN and done.judged.words else ""
         )
+        if self.walk is not None and self.walk.checklist.before_run and not self.walk.ended and self.now() is None:
+            self.shell.below("launch")
 
     def _press_outcome(self, key: str) -> bool:
         """The verdict is on the page: keep it, read again, or take one of the next steps."""

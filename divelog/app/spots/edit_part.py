@@ -116,7 +116,7 @@ class PartForm(Spot):
         if self.open:
             keys = (Key("Enter", "put in"), None, None, None)
         if self.part.prefix and not self.open:
-            keys = (*keys[:3], Key("d", "drop it all"))
+            keys = (*keys[:3], Key("d", "drop it"))
         second = (Key("?", "keys"), Key("down up", "walk"), Key("b", "put back"), Key("-", "take out"))
         what = f"{self.draft.count} changed, not kept" if self.draft.count else "as on disk"
         return framed(

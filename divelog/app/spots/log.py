@@ -261,6 +261,7 @@ class Log(Spot):
         self.focus = min(max(self.focus + step, 0), max(0, found.known - 1))
 
     def _open(self) -> None:
+        self._look(self.found(), self.focus)
         event = self.found().at(self.focus)
         if event is not None:
             from divelog.app.spots.log_page import page_of

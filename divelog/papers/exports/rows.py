@@ -82,7 +82,9 @@ def ascii_json(data: bytes) -> str:
     text = data.decode("utf-8", "backslashreplace")
     if text.isascii() and "\x7f" not in text:
         return text
-    return "".join(c if " " <= c < "\x7f" else json.dumps(c)[1:-1] if c != "\x7f" else "\\u007f" for c in text)
+    return "".join(
+        c if " " <= c < "\x7f" else json.dumps(c)[1:-1] if c != "\x7f" else "\\u007f" for c in text
+    )
 
 
 def event_lines(events: Iterable[Event]) -> Iterator[str]:
@@ -123,7 +125,12 @@ def events_back(text: str) -> list[Event]:
         if len(row) != len(EVENT_COLUMNS):
             raise ValueError(f"a row of {len(row)} cells, wanted {len(EVENT_COLUMNS)}")
         cell = dict(zip(EVENT_COLUMNS, map(from_csv_cell, row), strict=True))
-        line: dict[str, object] = {"id": cell["id"], "what": cell["what"], "v": int(cell["v"]), "when": cell["when"]}
+        line: dict[str, object] = {
+            "id": cell["id"],
+            "what": cell["what"],
+            "v": int(cell["v"]),
+            "when": cell["when"],
+        }
         for key in ("happened", "boat", "run", "by", "boot"):
             if cell[key]:
                 line[key] = cell[key]

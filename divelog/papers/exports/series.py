@@ -10,10 +10,14 @@ from typing import Any
 
 from divelog.history.care import Change
 from divelog.history.folding import History
+from divelog.history.runs import Run
 from divelog.journal.events import Event
 from divelog.journal.payload import mapping, number, quantity, text
 from divelog.papers.exports.book import Book
 
+HOUR = 3600.0
+SHAFT_SHARE = 0.8
+"""Share of a run the shaft turns where nobody timed it: common practice, no source."""
 _BALLAST = frozenset({"pump", "valve", "piston", "hose"})
 _DRIVE = frozenset({"shaft", "coupling", "propeller", "controller", "seal"})
 _SEALED = frozenset({"seal", "port", "cap", "cylinder"})
@@ -28,7 +32,9 @@ def _ballast(change: Change) -> bool:
 def _drive(change: Change) -> bool:
     if change.kind == "fitted":
         return change.part in _DRIVE
-    return change.kind == "serviced" and (change.part or "").startswith(("shaft", "seal.shaft", "coupling", "overhaul"))
+    return change.kind == "serviced" and (change.part or "").startswith(
+        ("shaft", "seal.shaft", "coupling", "overhaul")
+    )
 
 
 def _radio(change: Change) -> bool:
@@ -52,6 +58,13 @@ CUTS: Mapping[str, Callable[[Change], bool]] = {
 """Quantity -> which changes cut its series. Others are never cut."""
 
 
+def shaft_hours(run: Run) -> tuple[float | None, bool]:
+    """Hours the shaft turned in a run, and whether that is a guess from its length."""
+    if run.shaft_time is not None:
+        return max(0.0, run.shaft_time) / HOUR, False
+    return (None, True) if run.minutes is None else (SHAFT_SHARE * run.minutes / 60.0, True)
+
+
 @dataclass(frozen=True, slots=True)
 class _Reading:
     boat: str | None
@@ -69,7 +82,11 @@ class Readings:
     """Every comparable reading of a book."""
 
     def __init__(
-        self, book: Book, history: History, by_kind: Mapping[str, list[Event]], hours_before: Mapping[str, float]
+        self,
+        book: Book,
+        history: History,
+        by_kind: Mapping[str, list[Event]],
+        hours_before: Mapping[str, float],
     ) -> None:
         self.book, self.history, self.by_kind = book, history, by_kind
         self.starts: dict[str | None, list[datetime]] = {}
@@ -83,7 +100,11 @@ class Readings:
     def rows(self) -> Iterator[tuple[Any, ...]]:
         """One row a reading: its segment counts the cuts before it, oldest segment 0."""
         for one in sorted(self._all(), key=lambda r: (r.boat or "", r.quantity, r.item or "", r.at)):
-            cuts = [c for c in self.history.changes if c.boat == one.boat and self._cuts(one.quantity, c) and c.at <= one.at]
+            cuts = [
+                c
+                for c in self.history.changes
+                if c.boat == one.boat and self._cuts(one.quantity, c) and c.at <= one.at
+            ]
             since = cuts[-1] if cuts else None
             what = f"{since.part or since.kind} {since.kind}" if since is not None else None
             yield (
@@ -106,8 +127,6 @@ class Readings:
         return self.hours[boat][place]
 
     def _total(self, boat: str | None) -> float:
-        from divelog.papers.exports.tables import shaft_hours
-
         return sum(shaft_hours(run)[0] or 0.0 for run in self.history.runs if run.boat == boat)
 
     def _all(self) -> Iterator[_Reading]:
@@ -124,10 +143,13 @@ class Readings:
             if w.amount.si is not None and w.looked in ("opened", "window"):
                 u95 = w.amount.u95 / 1e-6 if w.amount.u95 is not None else None
                 yield _Reading(w.boat, "water found", w.end, w.at, w.amount.si / 1e-6, u95)
+        known = {(m.boat, m.at.date()) for m in self.history.measured if m.path.endswith("radio.check_paces")}
         for event in self.by_kind.get("check.answered", ()):
             data = event.payload()
             limit, value = mapping(data.get("limit")), quantity(data.get("value"))
-            if limit.get("key") == "radio.check_distance" and value is not None and value.si is not None:
+            if limit.get("key") != "radio.check_distance" or (event.boat, event.local.date()) in known:
+                continue  # a line that also wrote the measurement counts once
+            if value is not None and value.si is not None:
                 yield _Reading(
                     event.boat, "radio.check_paces", None, event.local, value.si, value.u95, method=text(data.get("line"))
                 )  # fmt: skip

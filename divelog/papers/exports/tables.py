@@ -10,19 +10,15 @@ from datetime import UTC, datetime
 from typing import Any, TypeAlias
 
 from divelog.history.folding import History, fold
-from divelog.history.runs import Run
 from divelog.journal.events import Event
 from divelog.journal.payload import Quantity, mapping, number, quantity, text, texts
 from divelog.papers.exports.book import Book
-from divelog.papers.exports.series import Readings
+from divelog.papers.exports.series import HOUR, Readings, shaft_hours
 from divelog.profiles.document import Document, Fact, Num
 from divelog.profiles.facts import plain_value
 from divelog.text import shown
 
 Row: TypeAlias = tuple[Any, ...]
-HOUR = 3600.0
-SHAFT_SHARE = 0.8
-"""Share of a run the shaft turns where nobody timed it: common practice, no source."""
 
 TABLES: Mapping[str, str] = {
     "about": "key, value",
@@ -226,13 +222,6 @@ def _days(f: _Filling) -> Iterator[Row]:
         )  # fmt: skip
 
 
-def shaft_hours(run: Run) -> tuple[float | None, bool]:
-    """Hours the shaft turned in a run, and whether that is a guess from its length."""
-    if run.shaft_time is not None:
-        return max(0.0, run.shaft_time) / HOUR, False
-    return (None, True) if run.minutes is None else (SHAFT_SHARE * run.minutes / 60.0, True)
-
-
 def _runs(f: _Filling) -> Iterator[Row]:
     bound: dict[str | None, list[Event]] = {}
     for event in f.by_kind.get("radio.changed", ()):
@@ -294,7 +283,17 @@ def _waters(f: _Filling) -> Iterator[Row]:
 
 def _services(f: _Filling) -> Iterator[Row]:
     for s in f.history.services:
-        yield s.id, s.at, day(s.at), s.boat, s.item, s.consumable, si(s.hours_at, HOUR), ", ".join(s.seals) or None, s.cost
+        yield (
+            s.id,
+            s.at,
+            day(s.at),
+            s.boat,
+            s.item,
+            s.consumable,
+            si(s.hours_at, HOUR),
+            ", ".join(s.seals) or None,
+            s.cost,
+        )
 
 
 def _changes(f: _Filling) -> Iterator[Row]:
@@ -313,7 +312,10 @@ def _closings(f: _Filling) -> Iterator[Row]:
         if event.what == "fitted":
             if text(data.get("part")) not in ("seal", "port", "cap"):
                 continue
-            names = (*texts(data.get("seals")), *(n for n in (text(data.get("item")) or text(data.get("new")),) if n))
+            names = (
+                *texts(data.get("seals")),
+                *(n for n in (text(data.get("item")) or text(data.get("new")),) if n),
+            )
         air, damp = quantity(data.get("air_temperature")), quantity(data.get("humidity"))
         for name in dict.fromkeys(names):
             yield (
@@ -398,7 +400,11 @@ def _walk_of(event: Event, f: _Filling) -> str:
         return named
     found = ""
     for started in f.by_kind.get("check.started", ()):
-        if started.boat == event.boat and started.at <= event.at and text(started.payload().get("list")) == data.get("list"):
+        if (
+            started.boat == event.boat
+            and started.at <= event.at
+            and text(started.payload().get("list")) == data.get("list")
+        ):
             found = started.id
     return found
 
