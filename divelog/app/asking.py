@@ -86,10 +86,10 @@ def read_number(ask: Ask, text: str, sheet: Sheet | None = None) -> Answer:
         except units.UnitFaultError as error:
             wrong = wrong or error
             continue
-        if ask.low is not None and found.si < ask.low or ask.high is not None and found.si > ask.high:
-            raise units.UnitFaultError(
-                repr(typed), f"{_edge(ask.low, ask, 'at least')}{_edge(ask.high, ask, ' at most')}".strip()
-            )
+        beyond = ask.low is not None and found.si < ask.low or ask.high is not None and found.si > ask.high
+        if beyond and dimension == ask.dimension:
+            edges = (_edge(ask.low, ask, "at least"), _edge(ask.high, ask, "at most"))
+            raise units.UnitFaultError(repr(typed), ", ".join(edge for edge in edges if edge))
         spread = found.u95 if found.said or sheet is None else meter_u95(sheet, dimension, found.si)
         return Answer(Num(found.si, spread, Basis.MEASURED), "", typed, dimension)
     assert wrong is not None

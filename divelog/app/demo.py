@@ -13,7 +13,7 @@ from divelog.clock import Clock
 from divelog.home import Home, data_folder
 
 MORNING = datetime.fromisoformat("2032-05-04T08:04:00+01:00")
-"""The sample logbook ends the evening before: with the clock of the machine every proof would be years old."""
+"""The sample logbook ends minutes before: with the clock of the machine every proof would be years old."""
 
 
 class DemoClock:

@@ -330,14 +330,10 @@ def limit_changes(now: Sequence[Limit], then: Sequence[Limit]) -> tuple[tuple[st
 
 
 def _title(limit: Limit) -> str:
+    if limit.key == "depth.keel":
+        return "deepest keel" if limit.item == "under control" else "keel, once proved"
     name = SHORT.get(limit.key, limit.title)
-    return (
-        f"{name} {limit.item}"
-        if limit.item and limit.key != "depth.keel"
-        else "deepest keel"
-        if limit.key == "depth.keel"
-        else name
-    )
+    return f"{name} {limit.item}" if limit.item else name
 
 
 def _said(limit: Limit) -> str:

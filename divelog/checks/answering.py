@@ -20,7 +20,7 @@ from divelog.checks.judge import Judged
 from divelog.checks.model import Kind, Line, Question
 from divelog.checks.said import Said, method_of, quantity
 from divelog.checks.settling import settle
-from divelog.checks.state import Mark, Pending, Record, Walk, Written
+from divelog.checks.state import Pending, Record, Walk, Written, mark_of
 from divelog.checks.steps import Step
 from divelog.checks.writers import WRITERS
 from divelog.limits.model import Limit, Verdict
@@ -53,7 +53,15 @@ def events_of(walk: Walk, around: Around, done: Answered, reads: int = 1) -> tup
     if done.complete:
         right = all(verdict in (None, Verdict.WITHIN) for verdict in done.verdicts)
         record = Record(
-            line.id, Mark.DONE, done.givens, around.moment.wall, _PROVISIONAL, right, "", gives, fails
+            line.id,
+            mark_of(done.verdicts),
+            done.givens,
+            around.moment.wall,
+            _PROVISIONAL,
+            right,
+            "",
+            gives,
+            fails,
         )
         found.extend(ending(walk, around, line, record))
     return tuple(found)

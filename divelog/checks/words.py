@@ -40,9 +40,7 @@ LOOKS: dict[str, tuple[float, float]] = {
 }
 """Look of the water -> least and most wind, m/s."""
 
-_COUNTED = re.compile(
-    r"(?:(?P<count>[a-z]+(?: an?)?|\d{1,3}(?:[.,]\d{1,2})?)\s+)?(?P<noun>[a-z]+(?:[- ][a-z]+)?)"
-)
+_NUMBER = re.compile(r"\d{1,3}(?:[.,]\d{1,2})?", re.ASCII)
 
 
 def plain(text: str) -> str:
@@ -60,20 +58,18 @@ def canonical(text: str) -> str | None:
 
 
 def _counted(word: str, nouns: dict[str, str]) -> tuple[float, str] | None:
-    match = _COUNTED.fullmatch(word)
-    if match is None:
-        return None
-    noun = nouns.get(match["noun"])
-    said = match["count"]
+    """How many of which: "two egg cups" -> 2, "an egg-cup"."""
+    noun = next(
+        (n for n in sorted(nouns, key=len, reverse=True) if word == n or word.endswith(f" {n}")), None
+    )
     if noun is None:
         return None
-    if said is None:
-        return (1.0, noun) if not match["noun"].endswith("s") else None
-    if said[0].isdigit():
-        count = float(said.replace(",", "."))
-    else:
-        count = _COUNTS.get(said, 0.0)
-    return (count, noun) if 0.0 < count <= _MOST_COUNT else None
+    said = word.removesuffix(noun).strip()
+    if not said:
+        return (1.0, nouns[noun]) if not noun.endswith("s") else None
+    number = _NUMBER.fullmatch(said)
+    count = float(number[0].replace(",", ".")) if number is not None else _COUNTS.get(said, 0.0)
+    return (count, nouns[noun]) if 0.0 < count <= _MOST_COUNT else None
 
 
 def amount(text: str) -> Num | None:

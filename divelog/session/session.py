@@ -26,11 +26,11 @@ from divelog.journal.writing import Journal
 from divelog.limits import catalogue
 from divelog.limits.model import Limit
 from divelog.limits.sheet import Sheet
-from divelog.profiles.document import Document, Num
+from divelog.profiles.document import Document, Fact, Num
 from divelog.profiles.facts import Facts, empty_document, plain_value
 from divelog.proofs import ProofReport, Question, fitted_proofs, fold_proofs
 from divelog.proofs.table import DAY, BoatFacts
-from divelog.session.day import day_facts, plan_facts, today_document, with_facts
+from divelog.session.day import day_facts, fact_of, plan_facts, today_document
 from divelog.session.resolve import find_site
 from divelog.session.shelf import Shelf, read_shelf
 
@@ -45,6 +45,9 @@ class Asked:
     site: str | None
     at: datetime
     history: bool = True
+
+
+_OF_THE_DAY = ("day.opened", "plan.set", "closed", "opened")
 
 
 class Session:
@@ -106,17 +109,24 @@ class Session:
 
     def today(self, slug: str, at: datetime) -> Document:
         """The day in force at a moment, out of the log: the newest day opened, and the newest plan of this boat."""
-        day = today_document({}, ())
-        for event in self.log(slug).events:
-            if event.at.timestamp() > at.timestamp() or not event.known:
-                continue
-            on = event.local.date().isoformat()
-            if event.what == "day.opened":
-                plans = {k: v for k, v in day.facts.items() if k.startswith("plan[")}
-                day = today_document({**plans, **day_facts(event.payload(), on)}, day.entries.get("plan", ()))
-            elif event.what == "plan.set" and event.boat == slug:
-                day = with_facts(day, plan_facts(event.payload(), slug, on), slug)
-        return day
+        newest: dict[str, Event] = {}
+        for event in reversed(self.log(slug).events):
+            if event.known and event.what in _OF_THE_DAY and event.boat in (None, slug) and event.at <= at:
+                newest.setdefault("closure" if event.what in ("opened", "closed") else event.what, event)
+                if len(newest) == len(_OF_THE_DAY) - 1:
+                    break
+        facts: dict[str, Fact] = {}
+        opened, plan, closure = (newest.get(what) for what in ("day.opened", "plan.set", "closure"))
+        if opened is not None:
+            facts.update(day_facts(opened.payload(), opened.local.date().isoformat()))
+        if plan is not None:
+            facts.update(plan_facts(plan.payload(), slug, plan.local.date().isoformat()))
+        if closure is not None and closure.what == "closed":
+            on = closure.local.date().isoformat()
+            air = fact_of(f"today.closed.{slug}", closure.payload().get("air_temperature"), on)
+            if air is not None:  # once she is opened nobody knows the air she holds
+                facts[f"closed.{slug}"] = air
+        return today_document(facts, (slug,) if plan is not None else ())
 
     # -- facts, proofs, limits ----------------------------------------------------------------------------------
 
@@ -135,7 +145,9 @@ class Session:
         self, slug: str, boat: Document, at: datetime, enclosed: bool = False, pack: str = ""
     ) -> ProofReport:
         """How every proof of a boat stands at a moment; ``pack`` is the one in the plan."""
-        question = Question(at, self.clock.up(), self.clock.boot)
+        # A moment away from the clock's was named by a person: spans and doubts of the clock do not apply to it.
+        named = abs((self.clock.now() - at).total_seconds()) > 60
+        question = Question(at, named=True) if named else Question(at, self.clock.up(), self.clock.boot)
         return fold_proofs(
             self.log(slug).events, boat_facts(boat, self.shelf, slug, enclosed, pack), question
         )
@@ -298,7 +310,10 @@ def _shorter(boat: Document) -> tuple[tuple[str, float | None, int | None], ...]
     """Periods of the boat's own ``[upkeep]`` for proofs, as ``dry_long = "14 d or 5 runs"``."""
     value = boat.value("upkeep")
     rows = []
-    for name, text in value if isinstance(value, tuple) else ():
+    for pair in value if isinstance(value, tuple) else ():
+        if not isinstance(pair, tuple):
+            continue
+        name, text = pair
         seconds: float | None = None
         runs: int | None = None
         for part in str(text).split(" or "):

@@ -69,7 +69,8 @@ NOW: dict[str, tuple[list[str], str, dict]] = {
     "lead in": (["3", "1", "enter", "20", "enter", "bow", "enter", "enter"], "mass.moved",
                 {"piece": "lead", "mass": {"si": pytest.approx(0.02), "u95": 0.0, "typed": "20 g"}, "from": "ashore", "to": "bow"}),
     "lead out": (["3", "2", "enter", "20", "enter", "enter", "enter"], "mass.moved",
-                 {"piece": "lead", "mass": {"si": pytest.approx(0.02), "u95": 0.0, "typed": "20 g"}, "from": "inside", "to": "ashore"}),
+                 {"piece": "lead", "mass": {"si": pytest.approx(0.02), "u95": 0.0, "typed": "20 g"},
+                  "from": "inside", "to": "ashore"}),
     "lead within": (["3", "3", "enter", "20", "enter", "stern", "enter", "enter"], "mass.moved",
                     {"piece": "lead", "mass": {"si": pytest.approx(0.02), "u95": 0.0, "typed": "20 g"},
                      "from": "one place", "to": "stern"}),
@@ -116,7 +117,6 @@ def test_a_time_is_typed_where_it_was_earlier(at_log, press, page):
     press("n", "5", "1", "enter", "25:00", "enter")
     assert "no such date or time" in page().text()
     press(*["backspace"] * 5, "30 Apr 19:00 +/- 30 min", "enter")
-    assert last(at_log).what == "knocked"
     event = next(e for e in load(at_log.desk.session.home, "tansy").events if e.what == "knocked")
     assert event.happened == "2032-04-30T19:00:00+01:00 ± 30 min"
     assert event.half_width == 1800
@@ -258,7 +258,7 @@ def test_an_overruled_defect_says_why(at_log, press, page):
     defect = at_log.desk.keep("defect.opened", {"defect": "weeps", "stops_launch": True})
     at_log.desk.keep("launch.called", {"open": [], "because": {defect.id: "a foot of water"}})
     at_log.below("defects")
-    assert "because a foot of water" in page().text()
+    assert "overruled 4.5.: a foot of water" in page().text()
 
 
 async def test_the_real_application_shows_it(at_log, look):

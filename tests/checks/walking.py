@@ -1,9 +1,9 @@
 """A bench for walks: a sample boat, a log in memory, a clock that stands still, real limits; and quick ways to walk.
 
-    bench = Bench("tansy")
-    bench.day("withy-pond")
-    bench.walk("before-dive", ANSWERS)
-    assert bench.proved("directions")
+bench = Bench("tansy")
+bench.day("withy-pond")
+bench.walk("before-dive", ANSWERS)
+assert bench.proved("directions")
 """
 
 from __future__ import annotations
@@ -99,7 +99,9 @@ class Bench:
         """Append one event to the log in memory."""
         moment = Moment(self.clock.now(), self.clock.up(), self.clock.boot)
         whose = self.slug if boat == "" else boat
-        event = draft(what, data or {}, moment, self.ids, by="operator", boat=whose, run=run, happened=happened)
+        event = draft(
+            what, data or {}, moment, self.ids, by="operator", boat=whose, run=run, happened=happened
+        )
         self.session._logs[self.slug] = self.session._logs[self.slug].plus(event)
         if self.at_append is not None:
             self.at_append(event)
@@ -174,7 +176,9 @@ class Bench:
         self.clock.advance(self.tick)
         return self.save(*walking.answer(walk, self.around(), typed))
 
-    def right_answer(self, line: Line, step: Step, answers: Mapping[str, str | Sequence[str]], walk: Walk) -> str:
+    def right_answer(
+        self, line: Line, step: Step, answers: Mapping[str, str | Sequence[str]], walk: Walk
+    ) -> str:
         """The answer to a step: from ``answers`` by the place of the question, else the right choice."""
         around = self.around()
         held = answers.get(line.id, RIGHT.get(line.id))
@@ -221,7 +225,9 @@ class Bench:
             walk = self.answer(walk, self.right_answer(line, step, answers or {}, walk))
         raise AssertionError(f"the walk does not end; asked last: {current(walk, self.around())}")
 
-    def launch(self, walk: Walk, words: str = "ready to dive", because: Mapping[str, str] | None = None) -> Walk:
+    def launch(
+        self, walk: Walk, words: str = "ready to dive", because: Mapping[str, str] | None = None
+    ) -> Walk:
         """The person's call."""
         self.clock.advance(self.tick)
         return self.save(*call(walk, self.around(), words, because))

@@ -143,7 +143,7 @@ def on_paper(log: Log, boat: Boat, site: Site, dive: Dive) -> None:
     walk = BeforeDive(log, boat, known, site.enclosed, peg=False, paper=True)
     walk.open_boat(["pack-volts", "gas"])
     walk.closing_up([])
-    walk.edge(["paces", "cycle"])
+    walk.edge(["paces", "cycle"] if log.clock.now().year > 2031 else ["cycle"])
 
 
 def go(log: Log, boat: Boat, dive: Dive, trip: Trip, plan: str, full: bool = True) -> str:

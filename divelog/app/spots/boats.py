@@ -210,8 +210,13 @@ def standing(spot: Spot, slug: str) -> Standing:
     if report.defects:
         reasons = tuple(shown(f"{d.what}, {d.since.day}.{d.since.month}.") for d in report.defects[:2])
         return Standing(slug, name, Status.OUTSIDE, STOPPED, pack, reasons, True)
+    used = desk.sheet(slug).word("plan.pack") or next(iter(desk.sheet(slug).texts("power.drive_packs")), "")
     open_count = sum(
-        1 for p in report.proofs if p.required and p.state in (State.TO_PROVE, State.NEVER, State.CLAIMED)
+        1
+        for p in report.proofs
+        if p.required
+        and p.state in (State.TO_PROVE, State.NEVER, State.CLAIMED)
+        and (p.proof != "pack" or p.item == used)  # a pack that stays ashore has nothing to prove today
     )
     paused = paused_words(desk.session.log(slug).events, desk.now())
     if paused:

@@ -431,7 +431,12 @@ class Checks(Spot):
         self.said = (
             shown(done.judged.words) if done.judged.verdict is Verdict.WITHIN and done.judged.words else ""
         )
-        if self.walk is not None and self.walk.checklist.before_run and not self.walk.ended and self.now() is None:
+        if (
+            self.walk is not None
+            and self.walk.checklist.before_run
+            and not self.walk.ended
+            and self.now() is None
+        ):
             self.shell.below("launch")
 
     def _press_outcome(self, key: str) -> bool:

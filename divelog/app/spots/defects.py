@@ -94,7 +94,7 @@ class Defects(Spot):
 def _state(defect: Defect) -> str:
     if defect.overruled:
         last = defect.overruled[-1]
-        return shown(f"overruled {date_words(last.at)}, because {last.reason}")
+        return shown(f"overruled {last.at.day}.{last.at.month}.: {last.reason}")
     return "stops launch until closed" if defect.stops_launch else "does not stop launch"
 
 

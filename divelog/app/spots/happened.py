@@ -10,7 +10,7 @@ from divelog.app.frames import framed
 from divelog.app.look import answers
 from divelog.app.look.frame import Key
 from divelog.app.look.layout import Layout
-from divelog.app.look.page import Page, Role, at
+from divelog.app.look.page import Page, Role
 from divelog.app.look.stack import KEPT, Block
 from divelog.app.sentences import said
 from divelog.app.shell import Shell
@@ -46,12 +46,12 @@ class WhatHappened(Spot):
             return framed(
                 self, layout, [Block(answers.sentence(layout, 0, words), row=4)], place="What happened"
             )
-        title = at(0, layout.title, "What happened, that the log does not know?", Role.BOLD)
+        title = answers.sentence(layout, 0, "What happened, that the log does not know?", role=Role.BOLD)
         options = [(str(n % 10), form.title) for n, form in enumerate(FORMS, 1)]
         if layout.margin:
             part = answers.choices(layout, 2, options)
         else:
-            part = answers.next_steps(layout, 1, options, word="", rows=6)
+            part = answers.next_steps(layout, len(title), options, word="", rows=6)
         blocks = [Block(title + part, row=4, rank=KEPT)]
         words = "What nobody writes down is not proved again."
         blocks.append(Block(answers.sentence(layout, 0, words), row=18, rank=2))

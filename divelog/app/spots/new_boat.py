@@ -124,7 +124,11 @@ class NewBoat(Questions):
     def _asking(self, layout: Layout, ask: Ask) -> list[Block]:
         told = self._told_rows()
         room = 20 if layout.height >= 30 else 10
-        done = joined(rows.entry(layout, n, one) for n, one in enumerate(told[-room:]))
+        if layout.margin:
+            done = joined(rows.entry(layout, n, one) for n, one in enumerate(told[-room:]))
+        else:
+            short = [rows.Row(one.title, one.status, reading=one.words) for one in told[-room:]]
+            done = rows.listed(layout, 0, short, block=False)
         top = 3 + len(told[-room:]) + (1 if told else 0)
         part = at(0, 0, rows.FOCUS, Role.BOLD, Kind.MARK) + at(
             0, layout.title, cut(ask.title, layout.measure), Role.BOLD

@@ -171,7 +171,7 @@ class ItemPage(Spot):
         if key == "d" and item is not None and item.service:
             self.doing = True
             return True
-        return False
+        return key == "d"
 
 
 def fitting(sentences: Sequence[str], measure: int, most: int = 2) -> str:

@@ -27,7 +27,7 @@ BASE: tuple[tuple[str, str], ...] = (
         """
         SELECT r.*, row_number() OVER (PARTITION BY boat, quantity, item, segment ORDER BY at DESC) AS newest,
                avg(volts) OVER (PARTITION BY boat, quantity, item, segment) AS usual_volts,
-               segment = max(segment) OVER (PARTITION BY boat, quantity, item) AS in_force
+               latest AS in_force
         FROM readings r""",
     ),
     (
@@ -233,8 +233,9 @@ QUESTIONS: tuple[Question, ...] = (
        """
        SELECT * FROM (
          SELECT r.boat, r.run, r.day, r.deepest_m - coalesce(r.deepest_u95_m, 0) AS proved_m, r.deepest_m, r.deepest_how,
-                w.word, (SELECT group_concat(p.part || ' since ' || coalesce(p.since, 'unknown'), '; ') FROM parts p
-                         WHERE p.boat = r.boat AND p.kind = 'seal') AS seals,
+                w.word, (SELECT group_concat(p.part || CASE WHEN p.since > r.day THEN ', renewed afterwards'
+                            ELSE ' since ' || coalesce(p.since, 'unknown') END, '; ')
+                         FROM parts p WHERE p.boat = r.boat AND p.kind = 'seal') AS seals,
                 row_number() OVER (PARTITION BY r.boat ORDER BY r.deepest_m - coalesce(r.deepest_u95_m, 0) DESC) AS place
          FROM runs r JOIN waters w ON w.run = r.run
          WHERE r.deepest_how IN ('sensor', 'seen') AND w.looked IN ('opened', 'window') AND NOT w.over
@@ -280,15 +281,14 @@ QUESTIONS: tuple[Question, ...] = (
        "between two weighings of a bottle: grams gone, cycles of the runs between, grams a cycle, and grams a day where no"
        " cycle was run",
        """
-       SELECT item AS bottle, before AS weighed, at AS weighed_again, 1000 * (mass_before - value) AS gone_g, cycles,
-              CASE WHEN cycles > 0 THEN 1000 * (mass_before - value) / cycles END AS g_per_cycle,
-              CASE WHEN cycles = 0 THEN 1000 * (mass_before - value) / nullif(julianday(at) - julianday(before), 0) END
-                AS g_per_day_idle
-       FROM (SELECT r.item, r.at, r.value, lag(r.at) OVER w AS before, lag(r.value) OVER w AS mass_before,
+       SELECT bottle, weighed, weighed_again, gone_g, cycles, CASE WHEN cycles > 0 THEN gone_g / cycles END AS g_per_cycle,
+              CASE WHEN cycles = 0 THEN gone_g / nullif(julianday(weighed_again) - julianday(weighed), 0) END AS g_per_day_idle
+       FROM (SELECT p.item AS bottle, p.before AS weighed, p.at AS weighed_again, 1000 * (p.mass_before - p.value) AS gone_g,
                     (SELECT coalesce(sum(x.cycles), 0) FROM runs x JOIN boats b ON b.boat = x.boat
-                     WHERE b.ballast = 'gas' AND x.start >= lag(r.at) OVER w AND x.start < r.at) AS cycles
-             FROM readings r WHERE r.quantity = 'bottle.weighed' WINDOW w AS (PARTITION BY r.item ORDER BY r.at))
-       WHERE mass_before IS NOT NULL AND mass_before >= value"""),
+                     WHERE b.ballast = 'gas' AND x.start >= p.before AND x.start < p.at) AS cycles
+             FROM (SELECT item, at, value, lag(at) OVER w AS before, lag(value) OVER w AS mass_before FROM readings
+                   WHERE quantity = 'bottle.weighed' WINDOW w AS (PARTITION BY item ORDER BY at)) p
+             WHERE p.mass_before >= p.value)"""),
     _q(23, "Does the depth zero drift with temperature?", "depth_zero",
        "each reading of the zero afloat beside the water of that day",
        """
@@ -305,9 +305,8 @@ QUESTIONS: tuple[Question, ...] = (
        SELECT b.boat, (SELECT sum(shaft_h) FROM runs r WHERE r.boat = b.boat) AS hours,
               (SELECT count(*) FROM runs r WHERE r.boat = b.boat) AS runs,
               (SELECT max(at) FROM services s WHERE s.boat = b.boat AND s.item = 'overhaul') AS overhauled,
-              (SELECT coalesce(sum(shaft_h), 0) FROM runs r WHERE r.boat = b.boat
-                 AND r.end > (SELECT max(at) FROM services s WHERE s.boat = b.boat AND s.item = 'overhaul'))
-                AS hours_since_overhaul,
+              (SELECT sum(shaft_h * (r.end > s.at)) FROM runs r, (SELECT max(at) AS at FROM services
+                 WHERE boat = b.boat AND item = 'overhaul') s WHERE r.boat = b.boat AND s.at IS NOT NULL) AS hours_since_overhaul,
               (SELECT max(at) FROM hand_overs h WHERE h.boat = b.boat AND h.way = 'received') AS received,
               (SELECT sum(shaft_h) FROM runs r WHERE r.boat = b.boat AND r.end > coalesce((SELECT max(at) FROM hand_overs h
                  WHERE h.boat = b.boat AND h.way = 'received'), '')) AS hours_since_received

@@ -99,18 +99,20 @@ class Readings:
 
     def rows(self) -> Iterator[tuple[Any, ...]]:
         """One row a reading: its segment counts the cuts before it, oldest segment 0."""
+        cuts: dict[tuple[str | None, str], list[Change]] = {}
         for one in sorted(self._all(), key=lambda r: (r.boat or "", r.quantity, r.item or "", r.at)):
-            cuts = [
-                c
-                for c in self.history.changes
-                if c.boat == one.boat and self._cuts(one.quantity, c) and c.at <= one.at
-            ]
-            since = cuts[-1] if cuts else None
-            what = f"{since.part or since.kind} {since.kind}" if since is not None else None
+            key = one.boat, one.quantity
+            if key not in cuts:
+                cuts[key] = [
+                    c for c in self.history.changes if c.boat == one.boat and self._cuts(one.quantity, c)
+                ]
+            segment = bisect_right(cuts[key], one.at, key=lambda c: c.at)
+            since = cuts[key][segment - 1] if segment else None
+            what = f"{since.part or ''} {since.kind}".strip() if since is not None else None
             yield (
-                one.boat, one.quantity, one.item, len(cuts), what, one.at, one.at.date().isoformat(),
+                one.boat, one.quantity, one.item, segment, what, one.at, one.at.date().isoformat(),
                 self._hours_at(one.boat, one.at), one.at.timestamp() / 86_400.0, one.value, one.u95, one.volts,
-                one.temperature, one.method,
+                one.temperature, one.method, segment == len(cuts[key]),
             )  # fmt: skip
 
     @staticmethod

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import math
+from bisect import bisect_right
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
@@ -40,7 +41,7 @@ TABLES: Mapping[str, str] = {
     "closings": "id, at, day, boat, closure, way, lifted, air_temperature_C, humidity_percent",
     "charges": "id, at, day, pack, charge_Ah, volts, charged_to",
     "measured": "id, at, day, boat, path, item, value, u95, typed, volts, temperature_C, water, method, conditions",
-    "readings": "boat, quantity, item, segment, cut, at, day, hours, days, value, u95, volts, temperature_C, method",
+    "readings": "boat, quantity, item, segment, cut, at, day, hours, days, value, u95, volts, temperature_C, method, latest",
     "defects": "id, at, day, boat, what, words, stops_launch, closed, closed_by, proved_by",
     "overrulings": "launch, at, day, boat, defect, words, reason, by",
     "walks": "walk, boat, run, list, phase, start, end, day, complete, left, seconds, away_s, pauses, answers, skips",
@@ -68,6 +69,8 @@ class _Filling:
     by_kind: Mapping[str, list[Event]]
     rows: dict[str, list[Row]] = field(default_factory=dict)
     hours_before: dict[str, float] = field(default_factory=dict)
+    starts: dict[tuple[str | None, str | None], list[tuple[datetime, str]]] = field(default_factory=dict)
+    """When each list of a boat was begun, and the walk."""
 
 
 def safe(value: Any) -> Any:
@@ -77,7 +80,8 @@ def safe(value: Any) -> Any:
     if isinstance(value, str):
         return shown(value, 1 << 20, one_line=False)
     if isinstance(value, float):
-        return value if math.isfinite(value) else None
+        # Twelve figures: 5e-6 m3 is 5 mL, not 5.000000000000001.
+        return float(f"{value:.12g}") if math.isfinite(value) else None
     if isinstance(value, int):
         return value if abs(value) < 1 << 62 else float(value)
     if isinstance(value, datetime):
@@ -369,7 +373,7 @@ def _walks(f: _Filling) -> Iterator[Row]:
     for event in f.by_kind.get("check.ended", ()):
         walk = _walk_of(event, f)
         if walk:
-            ended[walk] = event
+            ended.setdefault(walk, event)
     away: dict[str, list[float | None]] = {}
     for event in f.by_kind.get("check.resumed", ()):
         away.setdefault(_walk_of(event, f), []).append(_seconds(event.payload().get("seconds")))
@@ -398,15 +402,13 @@ def _walk_of(event: Event, f: _Filling) -> str:
     named = text(data.get("check"))
     if named:
         return named
-    found = ""
-    for started in f.by_kind.get("check.started", ()):
-        if (
-            started.boat == event.boat
-            and started.at <= event.at
-            and text(started.payload().get("list")) == data.get("list")
-        ):
-            found = started.id
-    return found
+    if not f.starts:
+        for started in f.by_kind.get("check.started", ()):
+            key = started.boat, text(started.payload().get("list"))
+            f.starts.setdefault(key, []).append((started.at, started.id))
+    begun = f.starts.get((event.boat, text(data.get("list"))), [])
+    place = bisect_right(begun, (event.at, "~"))
+    return begun[place - 1][1] if place else ""
 
 
 def _seconds(value: object) -> float | None:
