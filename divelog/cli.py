@@ -185,6 +185,15 @@ def _add_export(verbs: argparse._SubParsersAction[_Parser]) -> None:
     export.add_argument("--over", action="store_true", help="write over a file that is there")
 
 
+def _add_attach(verbs: argparse._SubParsersAction[_Parser]) -> None:
+    attach = _verb(verbs, "attach", "readings of an instrument or a charger, joined to a run", "attach:run_attach")
+    attach.add_argument("boat", metavar="BOAT")
+    attach.add_argument("run_id", metavar="RUN", help="its identifier, the beginning of it, or: last")
+    attach.add_argument("file", metavar="FILE", help="rows of plain text")
+    attach.add_argument("--map", metavar="NAME", required=True, help="mappings/NAME.toml of the home: which column is what")
+    attach.add_argument("--look", action="store_true", help="only say what the file holds")
+
+
 _VERBS: list[Callable[[argparse._SubParsersAction[_Parser]], None]] = [
     _add_demo,
     _add_limits,
@@ -196,6 +205,7 @@ _VERBS: list[Callable[[argparse._SubParsersAction[_Parser]], None]] = [
     _add_care,
     _add_share,
     _add_export,
+    _add_attach,
 ]
 
 

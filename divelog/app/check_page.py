@@ -111,7 +111,13 @@ def _answer(view: CheckView, layout: Layout) -> Part:
         return _choice(view, layout)
     if view.kind == "text":
         return plate.text_plate(layout, 2, view.typed)
-    return _target(view, layout, 1) + at(2, layout.title, "Enter when it is done", Role.TEXT)
+    room = layout.edge - layout.title
+    beside = layout.limit is not None and layout.gauge is not None
+    done = at(1 if beside else 2, layout.title, cut("Enter when it is done", room), Role.TEXT)
+    if not view.target:
+        return done
+    words = at(1, layout.limit or layout.title, cut(view.target, layout.edge - (layout.limit or layout.title)), Role.BOLD)
+    return done + (words if beside else at(1, layout.title, cut(view.target, room), Role.BOLD))
 
 
 def _value(view: CheckView, layout: Layout) -> Part:
@@ -124,8 +130,10 @@ def _value(view: CheckView, layout: Layout) -> Part:
 
 
 def _target(view: CheckView, layout: Layout, row: int) -> Part:
-    if not view.target or layout.limit is None:
+    if not view.target:
         return ()
+    if layout.limit is None or layout.gauge is None:  # no room beside the plate: under it
+        return at(plate.rows(layout), layout.title, cut(view.target, layout.edge - layout.title), Role.BOLD)
     return at(row, layout.limit, cut(view.target, layout.edge - layout.limit), Role.BOLD)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from types import MappingProxyType
@@ -82,7 +83,7 @@ def title_of(path: str) -> str:
     """A field's path in plain words, without the table it stands in."""
     head, _, rest = path.partition(".")
     short = rest if rest and head not in _OWN_TABLES and head in _TABLES else path
-    return short.replace("_", " ").replace(".", " ")
+    return short.replace("signal_lost_at", "lost_at").replace("_", " ").replace(".", " ")
 
 
 # -- values ---------------------------------------------------------------------------------------------------------
@@ -168,8 +169,9 @@ def _unit(one: Field, held: Fact | None) -> str:
         if symbol in units.allowed(one.dimension):
             return symbol
         return usual_unit(one.dimension, held.value.si)
-    middle = next((edge for edge in (one.low, one.high) if edge), 1.0)
-    return usual_unit(one.dimension, (one.low or middle) * 4 if one.low else middle)
+    low, high = one.low or 0.0, one.high or 0.0
+    between = math.sqrt(low * high) if low > 0.0 < high else high / 10.0
+    return usual_unit(one.dimension, between or 1.0)
 
 
 def facts_of(one: Field, path: str, answer: Answer) -> dict[str, Fact]:

@@ -15,7 +15,7 @@ from divelog.history.incidents import Incident
 from divelog.history.runs import Run
 from divelog.journal.events import Event
 from divelog.journal.loading import LoadedJournal
-from divelog.journal.payload import Quantity, mapping, number, quantity, text
+from divelog.journal.payload import Quantity, channels_wrong, mapping, number, quantity, text
 from divelog.session.entries import SHAPES
 from divelog.session.spent import Spent
 
@@ -34,8 +34,7 @@ TITLES: Mapping[str, str] = MappingProxyType(
 )  # fmt: skip
 """What a line is, in a word or two: at most thirteen columns."""
 
-LOUD = frozenset({"incident", "signal", "defect.opened", "failsafe.tripped"})
-"""Kinds whose title stands out in the list."""
+_LOUD = frozenset({"incident", "signal", "defect.opened"})
 
 _IN_A_WALK = frozenset(
     {
@@ -67,6 +66,14 @@ def title_of(event: Event) -> str:
     return TITLES.get(event.what, "newer") if event.known else "newer"
 
 
+def loud(event: Event) -> bool:
+    """Whether a line stands out: what went wrong, and a failsafe that tripped for real or did the wrong thing."""
+    if event.what == "failsafe.tripped" and event.known:
+        data = event.payload()
+        return data.get("real") is True or bool(channels_wrong(data))
+    return event.what in _LOUD
+
+
 def chosen(log: LoadedJournal, every: bool) -> tuple[Event, ...]:
     """The lines of the list, newest first. In short: a list walked, or a run, is one line and holds its own.
 
@@ -81,6 +88,8 @@ def chosen(log: LoadedJournal, every: bool) -> tuple[Event, ...]:
         what = event.what
         if what == "check.started":
             walking.add(event.boat)
+        elif what == "failsafe.tripped" and event.boat in walking and not loud(event):
+            continue
         elif what in _IN_A_WALK and event.boat in walking:
             if what == "check.ended":
                 walking.discard(event.boat)
@@ -249,10 +258,10 @@ def walk_facts(events: Sequence[Event], at: int) -> list[Fact]:
             continue
         if event.what == "check.started":
             break
-        if event.what in _IN_A_WALK or event.what == "launch.called":
+        if event.what not in _OWN:
             one = said(event)
-            loud = text(event.payload().get("verdict")) in ("outside", "too_close") if event.known else False
-            facts.append(Fact(clock_words(event.local), clause(one.words, one.figure), loud))
+            bad = text(event.payload().get("verdict")) in ("outside", "too_close") if event.known else False
+            facts.append(Fact(clock_words(event.local), clause(one.words, one.figure), bad or loud(event)))
         if event.what == "check.ended":
             break
     return facts

@@ -154,6 +154,12 @@ def _her_file(shell: Shell) -> Spot:
     return Parts(shell, editing.draft_of(shell.desk, "boat", shell.desk.slug))
 
 
+def _hand_over(shell: Shell) -> Spot:
+    from divelog.app.spots.share import HandOver
+
+    return HandOver(shell)
+
+
 MAKERS: dict[Place, Maker] = {
     Place.BOATS: _boats,
     Place.LIMITS: _limits,
@@ -182,4 +188,5 @@ EXTRAS: dict[str, Maker] = {
     "note": _note,
     "defects": _defects,
     "rehearsal": _rehearsal,
+    "hand over": _hand_over,
 }

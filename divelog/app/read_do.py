@@ -6,18 +6,15 @@ import math
 from dataclasses import dataclass
 
 from divelog.app.desk import Desk
-from divelog.checks import shipped, trouble
-from divelog.checks.around import Around
+from divelog.checks import trouble
+from divelog.checks.library import read_library
 from divelog.checks.model import CheckList
-from divelog.checks.reading import read_list
 from divelog.checks.trouble import TroubleStep
-from divelog.clock import moment
-from divelog.files import StorageError, read_capped
+from divelog.files import StorageError
 from divelog.journal.events import Event
 from divelog.journal.payload import text
-from divelog.limits.model import Limit, Verdict
-from divelog.profiles.document import Num
-from divelog.profiles.toml import MOST_BYTES
+from divelog.limits.model import Verdict
+from divelog.session.around import around
 from divelog.session.session import ReadOnlyError
 
 NOBODY = "Nobody goes in after a boat."
@@ -77,11 +74,10 @@ def her_time(desk: Desk) -> tuple[int, bool] | None:
 
 
 def list_named(desk: Desk, name: str) -> CheckList | None:
-    """The shipped list of that name; None where it cannot be read."""
+    """The list of that name as this person and this boat have it; None where none can be read."""
+    boat = None if desk.slug is None or desk.document().faults else desk.document()
     try:
-        return read_list(
-            read_capped(shipped.folder() / f"{name}.toml", MOST_BYTES, desk.session.disk), f"{name}.toml"
-        )
+        return read_library(desk.session.home.checklists, desk.session.disk).get(name, boat)
     except StorageError:
         return None
 
@@ -114,12 +110,8 @@ def _for_this_boat(desk: Desk, found: CheckList) -> list[TroubleStep]:
             for line in found.lines()
         ]
 
-    def lookup(key: str, item: str, reading: Num | None, answer: str | None) -> Limit | None:
-        return desk.limit(key, item or None)
-
-    log = desk.session.log(desk.slug)
-    around = Around(desk.facts(), desk.proofs(), lookup, log.events, moment(desk.session.clock))
-    return [step for step in trouble.steps(found, around) if step.line is None or not step.line.not_fitted]
+    steps = trouble.steps(found, around(desk.session, desk.asked()))
+    return [step for step in steps if step.line is None or not step.line.not_fitted]
 
 
 def _step(desk: Desk, step: TroubleStep, clock: bool, known: tuple[int, bool] | None) -> Step:

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from contextlib import AbstractContextManager
 
 from divelog.app.desk import Desk
-from divelog.app.look.layout import Layout, Place
+from divelog.app.look.layout import STANDARD, Layout, Place
 from divelog.app.look.page import Page
 from divelog.app.running import Watch
 from divelog.app.spot import Spot
@@ -88,6 +88,10 @@ class Shell:
     def draw(self, layout: Layout) -> Page:
         """The page in front."""
         return self.front.draw(layout)
+
+    def draw_text(self) -> str:
+        """The page in front as plain text at 80 x 24."""
+        return self.draw(STANDARD).text()
 
     def press(self, key: str) -> None:
         """One key. A storage fault becomes a page that says what is kept and what is not."""

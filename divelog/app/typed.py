@@ -15,6 +15,7 @@ class Typed:
     text: str = ""
     words: bool = False
     """Free text: every letter is text until Enter."""
+    most: int = MOST
 
     def take(self, key: str) -> Typed | None:
         """The line after a key, or None where the key is not for it."""
@@ -30,7 +31,7 @@ class Typed:
             return None
         if not self.text and key == " ":
             return None
-        return replace(self, text=(self.text + key)[:MOST])
+        return replace(self, text=(self.text + key)[: self.most])
 
     @property
     def value(self) -> str:

@@ -58,7 +58,7 @@ def charge_rates(events: Iterable[Event], parts: Parts) -> dict[str, tuple[float
             if cuts_draw(event, parts):
                 rates.clear()
                 for one in since.values():
-                    one.known = False
+                    one.known = one.known and one.seconds == 0.0 and one.open <= 0
             continue
         if event.what not in ("run.started", "run.ended", "charged"):
             continue

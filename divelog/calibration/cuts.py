@@ -50,11 +50,9 @@ def cuts_no_load(event: Event, parts: Parts) -> bool:
     return item == OVERHAUL or item.startswith(_SHAFT_SERVICES)
 
 
-def cuts_draw(event: Event, parts: Parts) -> bool:
+def cuts_draw(fitted: Event, parts: Parts) -> bool:
     """Motor, propeller, shaft, moving seal or hull: what she takes to move. A service is no such change."""
-    data = event.payload()
-    if event.what != "fitted":
-        return False
+    data = fitted.payload()
     part = data.get("part")
     return part in DRAW_PARTS or (part == "seal" and _moves(data, parts)) or _other(data, "motor", "hull")
 

@@ -189,13 +189,17 @@ def _drops(event: Event) -> Iterable[tuple[str, float, Mapping[str, Any]]]:
                 yield item, si, mapping(event.payload().get("conditions"))
 
 
+_WORKED_THROUGH = frozenset({"ballast.cycles", "depth.keel"})
+"""Keys whose answers are no reading for the next look: the bottle's mass, and the deepest of a run that is over."""
+
+
 def answered(event: Event) -> dict[tuple[str, str], tuple[float, float]]:
     """Readings of limits in one `check.answered`, by key and item: SI and u95. A line asked of each member (each joint)
     carries a value a member."""
     data = event.payload()
     limit = mapping(data.get("limit"))
     key = text(limit.get("key"))
-    if key is None:
+    if key is None or key in _WORKED_THROUGH:
         return {}
     found: dict[tuple[str, str], tuple[float, float]] = {}
     members = data.get("answer")

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import Any
 
+from divelog.checks.applies import can_give
 from divelog.checks.around import Around
 from divelog.checks.asking import (
     seconds_since,
@@ -77,7 +78,7 @@ def proofs_of(walk: Walk, around: Around, done: Answered) -> tuple[tuple[str, ..
         return (), ()
     spent = spent_since(walk, around)
     given = []
-    for proof in line.gives:
+    for proof in can_give(line, around, walk.asking):
         others = [one for one in shares_proof(walk.checklist, proof, around, walk) if one.id != line.id]
         whole = with_item(proof, around)
         if whole is not None and all(_stands(walk, one, spent) for one in others):

@@ -46,4 +46,12 @@ def for_this_place(checklist: CheckList, around: Around) -> bool:
 
 def proofs_of(checklist: CheckList, around: Around) -> frozenset[str]:
     """Proofs that some line of a list gives for this boat."""
-    return frozenset(name for line in checklist.lines() if applies(line, around) for name in line.gives)
+    return frozenset(
+        name for line in checklist.lines() if applies(line, around) for name in can_give(line, around)
+    )
+
+
+def can_give(line: Line, around: Around, asking: Asking = _NOBODY) -> tuple[str, ...]:
+    """Proofs that a line can give here: none where it would go through a list that is empty for this boat."""
+    each = [question for question in line.questions if question.kind is Kind.EACH]
+    return line.gives if all(members(question, around, asking) for question in each) else ()

@@ -7,10 +7,10 @@ spent meanwhile and a limit that moved count at once.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import timedelta
 from functools import cached_property
-from typing import Protocol
+from typing import Any, Protocol
 
 from divelog.checks.sense import is_path
 from divelog.clock import Moment
@@ -52,6 +52,8 @@ class Around:
     moment: Moment
     from_paper: bool = False
     """Answers are typed in from a sheet: no second look at fast ones, no waiting for a hold."""
+    kept: dict[str, Any] = field(default_factory=dict, init=False, repr=False, compare=False)
+    """What was worked out from the events once, by name."""
 
     @property
     def slug(self) -> str:

@@ -15,7 +15,7 @@ from divelog.checks.model import CheckList, Line, Phase
 from divelog.checks.state import Mark, Record, Walk, run_ended_at, seconds_of
 from divelog.clock import span
 from divelog.journal.events import Event
-from divelog.journal.payload import text
+from divelog.journal.payload import text, texts
 from divelog.proofs.effects import Effects
 from divelog.proofs.outing import Outings
 from divelog.proofs.table import CLOSING_UP, RULES, BoatFacts
@@ -67,7 +67,14 @@ def spent_since(walk: Walk, around: Around) -> Spent:
     """What the events since the walk's start have spent."""
     if walk.began is None:
         return Spent((), 0.0)
-    began = walk.began.astimezone(UTC)
+    found: Spent | None = around.kept.get(f"spent since {walk.check}")
+    if found is None:
+        found = around.kept[f"spent since {walk.check}"] = _spent(walk, walk.began, around)
+    return found
+
+
+def _spent(walk: Walk, start: datetime, around: Around) -> Spent:
+    began = start.astimezone(UTC)
     since: list[Event] = []
     before: dict[str, Event] = {}
     for event in reversed(around.events):
@@ -81,12 +88,27 @@ def spent_since(walk: Walk, around: Around) -> Spent:
     found = Effects(
         [*before.values(), *reversed(since)], BoatFacts(frozenset(), many_memories=memories)
     ).found
+    mine = _own_fails(walk, since)
     effects = tuple(
         (e.proof, e.item, e.stamp.seconds, e.stamp.event)
         for e in found
-        if not e.stamp.gives and e.stamp.seconds >= began.timestamp() and "~" not in e.stamp.event
+        if not e.stamp.gives
+        and e.stamp.seconds >= began.timestamp()
+        and "~" not in e.stamp.event
+        and (e.stamp.event, e.proof) not in mine
     )
     return Spent(effects, max((_restart(e, walk) for e in since), default=0.0))
+
+
+def _own_fails(walk: Walk, events: list[Event]) -> set[tuple[str, str]]:
+    """Proofs that wrong answers of this walk took away: the other lines of the proof were right and stay so."""
+    found: set[tuple[str, str]] = set()
+    for event in events:
+        if event.what == "check.answered":
+            data = event.payload()
+            if text(data.get("check")) == walk.check:
+                found.update((event.id, name.partition(":")[0]) for name in texts(data.get("fails")))
+    return found
 
 
 def _restart(event: Event, walk: Walk) -> float:

@@ -10,9 +10,11 @@ from divelog.checks.around import Around
 from divelog.checks.entry import FLOODED, Given, RefusedError
 from divelog.checks.model import Kind, Question
 from divelog.checks.sense import dimension_of, is_path
+from divelog.journal.payload import mapping, number
 from divelog.limits.model import Limit, Verdict
 from divelog.limits.registry import KEYS
 from divelog.limits.rounding import judge as judge_number
+from divelog.limits.rounding import text as number_text
 from divelog.limits.sheet import Sheet
 from divelog.profiles.document import Fact, Num
 
@@ -52,8 +54,8 @@ def item_of(question: Question, around: Around, member: str = "") -> str:
     return member
 
 
-def judge(question: Question, given: Given, around: Around) -> Judged:
-    """How one answer stands."""
+def judge(question: Question, given: Given, around: Around, run: str | None = None) -> Judged:
+    """How one answer stands. ``run``: the run it is asked of, for limits that were in force then."""
     kind = question.kind
     if not given.answer and given.value is None:
         return RIGHT  # only an optional question takes an empty answer
@@ -62,7 +64,7 @@ def judge(question: Question, given: Given, around: Around) -> Judged:
     if kind is Kind.COUNT:
         return _counted(question, given, around)
     if kind in (Kind.VALUE, Kind.HOLD, Kind.WORDS):
-        return _measured(question, given, around)
+        return _measured(question, given, around, run)
     return RIGHT
 
 
@@ -108,7 +110,7 @@ def _counted(question: Question, given: Given, around: Around) -> Judged:
     )
 
 
-def _measured(question: Question, given: Given, around: Around) -> Judged:
+def _measured(question: Question, given: Given, around: Around, run: str | None) -> Judged:
     if given.answer == FLOODED:
         return Judged(Verdict.OUTSIDE, None, "flooded", ("leave her open, take the pack out, find the leak",))
     if question.least or question.most:
@@ -116,6 +118,8 @@ def _measured(question: Question, given: Given, around: Around) -> Judged:
     if not question.limit:
         return RIGHT
     limit = _limit(question, given, around)
+    if limit is not None and question.in_force and run is not None:
+        limit = _then(limit, question.in_force, given, around, run)
     if question.kind is Kind.WORDS and given.value is not None and given.value.si + given.value.u95 <= 0:
         return Judged(Verdict.WITHIN, limit, given.answer)  # no water is within whatever could be sweat
     if limit is None:
@@ -141,6 +145,17 @@ def _limit(question: Question, given: Given, around: Around) -> Limit | None:
         found = KEYS[question.limit](Sheet(facts, at=around.moment.wall))
         return next((one for one in found if one.item == item), found[0] if found else None)
     return around.lookup(question.limit, item, given.value, given.answer or None)
+
+
+def _then(limit: Limit, name: str, given: Given, around: Around, run: str) -> Limit:
+    """The limit as it was when the run was begun, where its start kept it."""
+    started = next((e for e in reversed(around.events) if e.id == run), None)
+    kept = number(mapping(started.payload().get("limits")).get(name)) if started is not None else None
+    if kept is None:
+        return limit
+    shown = number_text(kept, limit.unit, "length", 0.1)
+    verdict = judge_number(given.value, None, kept)
+    return replace(limit, high=kept, shown_high=kept, shown=shown, verdict=verdict, reading=given.value)
 
 
 def _bounded(question: Question, given: Given) -> Judged:

@@ -74,6 +74,8 @@ class Question:
     """Path of a ``measured`` event that is written too."""
     through: bool = False
     """The limit is worked out anew from the measured value instead of being compared with it."""
+    in_force: str = ""
+    """Name of a limit that the start of the run keeps: it judges, not the one that the run itself may have moved."""
     conditions: Mapping[str, str] = field(default_factory=lambda: _NOTHING)
     """Conditions of the measurement by name: a path, or the name of another question of the line."""
     into: str = ""

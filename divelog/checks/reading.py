@@ -308,6 +308,6 @@ def _question(reader: Reader, value: Any, at: str, name: str, asks: tuple[Questi
         show=found.get("show", "after"), seconds=found.get("seconds", 0.0), least=found.get("least", ""),
         most=found.get("most", ""), u95=found.get("u95", ""), or_words=found.get("or_words", ()),
         measures=found.get("measures", ""), through=found.get("through", False), conditions=found.get("conditions", _NONE),
-        into=found.get("into", ""), when=found.get("when", ()), unless=found.get("unless", ()),
+        in_force=found.get("in_force", ""), into=found.get("into", ""), when=found.get("when", ()), unless=found.get("unless", ()),
         unless_written=found.get("unless_written", ""), optional=found.get("optional", False),
     )  # fmt: skip

@@ -188,11 +188,11 @@ def preview(walk: Walk, around: Around, typed: str) -> Answered:
         if left > 0 and not around.from_paper:
             raise RefusedError(f"{left:.0f} s of the hold are still to come")
         given = fall(partial[-1], given)
-        judged = judge(step.question, given, around)
+        judged = judge(step.question, given, around, walk.run)
     elif step.question.kind is Kind.DONE:
         judged = _walked(line, walk, around)
     else:
-        judged = judge(step.question, given, around)
+        judged = judge(step.question, given, around, walk.run)
     givens = (*partial, given)
     complete = step_of(walk, line, around, givens) is None
     return Answered(line, step, given, judged, givens, (*verdicts, judged.verdict), complete)

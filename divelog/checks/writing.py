@@ -14,7 +14,7 @@ KINDS: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "failsafe.tripped": ("failsafe.tripped",),
         "opened": ("opened",),
         "water.found": ("water.found",),
-        "run.ended": ("run.ended",),
+        "run.ended": (),
         "run.deepest": (),
         "run.volts": (),
         "marks": ("mark.named", "incident", "signal"),
@@ -28,7 +28,7 @@ KINDS: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "signal-depth": ("measured",),
     }
 )
-"""Name of a writer -> kinds of event it makes. Writers without a kind only correct the run's end."""
+"""Name of a writer -> kinds of event it makes. The end of a run is nobody's: it is written once and then only corrected."""
 
 
 def kinds_of(line: Line) -> frozenset[str]:

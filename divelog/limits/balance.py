@@ -133,6 +133,15 @@ def _density(kelvin: float, salinity: float) -> float:
     return water_physics.density(kelvin, salinity)
 
 
+CYLINDER_GROWS, REST_GROWS = "cylinder's expansion", "expansion of the rest"
+
+
+def growth(s: Sheet) -> tuple[Num, Num]:
+    """Expansion of the cylinder and of the rest, 1/K, from tables; results that turn on them list them."""
+    alpha, rest = s.of(hull).expansion, buoyancy_change.REST_EXPANSION
+    return s.unlisted(CYLINDER_GROWS, alpha.alpha, alpha.u95), s.unlisted(REST_GROWS, rest.alpha, rest.u95)
+
+
 def change(s: Sheet) -> Change:
     """What water and temperature did to the dived balance since the trim record."""
     parts, then, now, salts = (
@@ -141,7 +150,7 @@ def change(s: Sheet) -> Change:
         s.of(water.temperature),
         s.of(_salts),
     )
-    alpha, rest = parts.expansion, buoyancy_change.REST_EXPANSION
+    alpha, rest = growth(s)
     # Refuses what is out of range before anything is moved.
     s.of(water.density)
 
@@ -160,7 +169,7 @@ def change(s: Sheet) -> Change:
             t2 - t1,
         )
 
-    base = (alpha.alpha, rest.alpha, then.si, now.si, salts.then.si, salts.now.si)
+    base = (alpha.si, rest.si, then.si, now.si, salts.then.si, salts.now.si)
     here = work(*base)
     moved = {
         "cylinder's growth": (0, alpha.u95),

@@ -148,15 +148,15 @@ def health(s: Sheet, name: str) -> Health:
         share = tested.si / label
         if _within_a_year(s, name, path):
             return Health(share, HEALTH_U95_TESTED, True)
-        s.assume(
-            f"health of pack {name}", share, HEALTH_U95, "1", "the test is over a year old, or has no date"
-        )
-        return Health(share, HEALTH_U95, False)
+        return _untested(s, name, share, "the test is over a year old, or has no date")
     bought = s.day_of(f"pack[{name}].bought") if s.fact(f"pack[{name}].bought") is not None else None
     age = None if bought is None or s.day is None else max(0.0, (s.day - bought).days * _DAY)
-    share = assumed_health(age=age)
-    s.assume(f"health of pack {name}", share, HEALTH_U95, "1", "by its age, never tested")
-    return Health(share, HEALTH_U95, False)
+    return _untested(s, name, assumed_health(age=age), "by its age, never tested")
+
+
+def _untested(s: Sheet, name: str, share: float, note: str) -> Health:
+    found = s.assume(f"health of pack {name}", share, HEALTH_U95, "1", note)
+    return Health(found.si if found.si == share else min(max(found.si, 0.05), 1.5), found.u95, False)
 
 
 def _within_a_year(s: Sheet, name: str, path: str) -> bool:

@@ -6,6 +6,8 @@ from dataclasses import dataclass, replace
 
 from divelog.limits import water
 from divelog.limits.balance import (
+    CYLINDER_GROWS,
+    REST_GROWS,
     Change,
     change,
     dived_balance,
@@ -100,8 +102,8 @@ def note_growth(s: Sheet) -> None:
     """The expansions taken from tables, as assumed inputs."""
     parts = s.of(hull)
     alpha, rest = parts.expansion, buoyancy_change.REST_EXPANSION
-    s.assume("cylinder's expansion", alpha.alpha, alpha.u95, "1/K", f"{parts.material}, from tables")
-    s.assume("expansion of the rest", rest.alpha, rest.u95, "1/K", "for whatever is not the cylinder")
+    s.assume(CYLINDER_GROWS, alpha.alpha, alpha.u95, "1/K", f"{parts.material}, from tables")
+    s.assume(REST_GROWS, rest.alpha, rest.u95, "1/K", "for whatever is not the cylinder")
 
 
 def _growth_words(s: Sheet, since: Change) -> str:

@@ -20,6 +20,7 @@ from divelog.limits.seals import seal_terms
 from divelog.limits.sheet import NotFittedError, Sheet, UnknownError
 from divelog.limits.sight import sight_caution, sight_term
 from divelog.limits.tube import cap_term, tube_term
+from divelog.physics.errors import OutOfRangeError
 from divelog.profiles.document import Basis
 
 STEP = 0.1
@@ -31,11 +32,23 @@ FAILSAFE_PROVED = "failsafe proved"
 
 
 @dataclass(frozen=True, slots=True)
+class Lacking:
+    """A term that cannot be worked out: what it misses, or why in words."""
+
+    name: str
+    paths: tuple[str, ...] = ()
+    because: str = ""
+
+    def __str__(self) -> str:
+        return f"{self.name} ({self.because.rstrip('.')})" if self.because else self.name
+
+
+@dataclass(frozen=True, slots=True)
 class Gathered:
-    """Every term that exists, and the names of those that miss an input, with what they miss."""
+    """Every term that exists, and those that miss an input."""
 
     terms: tuple[Term, ...]
-    missing: tuple[tuple[str, tuple[str, ...]], ...]
+    missing: tuple[Lacking, ...]
 
 
 def step_term(s: Sheet) -> Term:
@@ -70,35 +83,36 @@ _SINGLE: tuple[tuple[str, Callable[[Sheet], Term]], ...] = (
 
 
 def gather(s: Sheet) -> Gathered:
-    """All terms of the least, those missing an input named instead."""
+    """All terms of the least, those missing an input or out of their range named instead."""
     terms: list[Term] = []
-    missing: list[tuple[str, tuple[str, ...]]] = []
-    for name, work in _SINGLE:
-        try:
-            terms.append(s.of(work))
-        except UnknownError as error:
-            missing.append((name, error.missing or (error.because,)))
-        except NotFittedError:
-            continue
-    for name, several in (("seal", _seals), ("pump", _pumps)):
+    missing: list[Lacking] = []
+    for name, several in (*((n, _alone(work)) for n, work in _SINGLE), ("seal", _seals), ("pump", _pumps)):
         try:
             found, lacking = several(s)
         except UnknownError as error:
-            missing.append((name, error.missing or (error.because,)))
-            continue
+            missing.append(Lacking(name, error.missing, "" if error.missing else error.because))
+        except OutOfRangeError as error:
+            missing.append(Lacking(name, because=str(error)))
         except NotFittedError:
             continue
-        terms.extend(found)
-        missing.extend(lacking)
+        else:
+            terms.extend(found)
+            missing.extend(Lacking(one) for one in lacking)
     return Gathered(tuple(terms), tuple(missing))
 
 
-def _seals(s: Sheet) -> tuple[tuple[Term, ...], tuple[tuple[str, tuple[str, ...]], ...]]:
-    found, lacking = s.of(seal_terms)
-    return found, tuple((name, ()) for name in lacking)
+Several = Callable[[Sheet], tuple[tuple[Term, ...], tuple[str, ...]]]
 
 
-def _pumps(s: Sheet) -> tuple[tuple[Term, ...], tuple[tuple[str, tuple[str, ...]], ...]]:
+def _alone(work: Callable[[Sheet], Term]) -> Several:
+    return lambda s: ((s.of(work),), ())
+
+
+def _seals(s: Sheet) -> tuple[tuple[Term, ...], tuple[str, ...]]:
+    return s.of(seal_terms)
+
+
+def _pumps(s: Sheet) -> tuple[tuple[Term, ...], tuple[str, ...]]:
     return s.of(pump_terms), ()
 
 
@@ -115,16 +129,16 @@ def choose(terms: Iterable[Term]) -> tuple[Term, tuple[Term, ...], Term | None]:
     return least, binding, beyond[0] if beyond else None
 
 
-def _result(s: Sheet, item: str, terms: tuple[Term, ...], missing: tuple[tuple[str, tuple[str, ...]], ...]) -> Limit:
+def _result(s: Sheet, item: str, terms: tuple[Term, ...], missing: tuple[Lacking, ...]) -> Limit:
     least, binding, beyond = choose(terms)
     shown = max(0.0, down(max(least.safe, 0.0), STEP))
-    reading = s.reading("depth.keel") or s.maybe("plan.depth")
+    reading = s.reading("depth.keel", item) or s.maybe("plan.depth")
     basis = max((t.basis for t in binding), key=lambda b: b.rank)
     why = [f"{t.name}: {t.value:.2f} m, give or take {t.u95:.2f}; {t.why}".rstrip("; ") for t in binding]
     if beyond is not None:
         why.append(f"next: {beyond.name} {down(max(beyond.safe, 0.0), STEP):.1f} m")
     if missing:
-        why.append("not known: " + ", ".join(name for name, _ in missing))
+        why.append("not known: " + ", ".join(str(one) for one in missing))
     verdict = judge(reading, None, shown)
     return replace(
         depth_keel.new(item),
@@ -133,7 +147,7 @@ def _result(s: Sheet, item: str, terms: tuple[Term, ...], missing: tuple[tuple[s
         shown_high=shown,
         shown=text(shown, "m", "length", STEP),
         basis=basis,
-        missing=tuple(path for _, paths in missing for path in paths),
+        missing=tuple(dict.fromkeys(path for one in missing for path in one.paths)),
         binds=tuple(t.name for t in binding),
         next=f"{beyond.name} {down(max(beyond.safe, 0.0), STEP):.1f}" if beyond is not None else "",
         terms=terms,
@@ -153,7 +167,7 @@ def _cautions(s: Sheet, binding: tuple[Term, ...]) -> tuple[str, ...]:
         return ()
     try:
         found = s.of(sight_caution)
-    except (UnknownError, NotFittedError):
+    except (UnknownError, NotFittedError, OutOfRangeError):
         return ()
     return (found,) if found else ()
 
@@ -197,7 +211,7 @@ def _both(s: Sheet) -> tuple[Limit, Limit]:
         for t in gathered.terms
         if t.name != "radio"
     )
-    missing = tuple(m for m in gathered.missing if m[0] != "radio")
+    missing = tuple(m for m in gathered.missing if m.name != "radio")
     proved = _result(s, FAILSAFE_PROVED, free, missing)
     if not stands:
         because = next((p.because for p in proofs if not p.stands), "")
@@ -216,6 +230,6 @@ def _comes_up(s: Sheet) -> bool:
 
     try:
         balance = s.of(dived_balance)
-    except (UnknownError, NotFittedError):
+    except (UnknownError, NotFittedError, OutOfRangeError):
         return False
     return balance.si - balance.u95 > 0

@@ -68,10 +68,12 @@ def budget(s: Sheet) -> Band:
     """Her band, where its assumed set is used: power, gain and sensitivity count as assumed inputs."""
     found = s.of(her_band)
     note = f"usual for {found.name}"
-    s.assume("power sent", found.sent, physics.AIR_BUDGET_U95, "dBm", note)
-    s.assume("gain of the boat's aerial", found.gain, 0.0, "dBi", note)
-    s.assume("signal the receiver needs", found.sensitivity, 0.0, "dBm", note)
-    return found
+    return replace(
+        found,
+        sent=s.assume("power sent", found.sent, physics.AIR_BUDGET_U95, "dBm", note).si,
+        gain=s.assume("gain of the boat's aerial", found.gain, 0.0, "dBi", note).si,
+        sensitivity=s.assume("signal the receiver needs", found.sensitivity, 0.0, "dBm", note).si,
+    )
 
 
 def link(s: Sheet) -> Link:

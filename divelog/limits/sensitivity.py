@@ -71,7 +71,10 @@ def shares(sheet: Sheet, limit: Limit) -> tuple[Share, ...]:
     """Shares of the ± by input, greatest first; inputs that move nothing come last."""
     base = number_of(limit)
     moved = [
-        (entry, 0.0 if base is None or entry.si is None or entry.u95 <= 0 else _moves(sheet, limit, entry, base))
+        (
+            entry,
+            0.0 if base is None or entry.si is None or entry.u95 <= 0 else _moves(sheet, limit, entry, base),
+        )
         for entry in limit.inputs
     ]
     total = math.fsum(step * step for _, step in moved)

@@ -125,7 +125,9 @@ class Sheet:
         self._ask("log")
         return self._observed
 
-    def reread(self, readings: Mapping[tuple[str, str], Num], answers: Mapping[tuple[str, str], str]) -> Sheet:
+    def reread(
+        self, readings: Mapping[tuple[str, str], Num], answers: Mapping[tuple[str, str], str]
+    ) -> Sheet:
         """The same boat and day with other readings."""
         return Sheet(self.facts, self._observed, readings, self._at, answers, self.nudges, self.spreads)
 
@@ -221,6 +223,10 @@ class Sheet:
         """A figure of the method itself that no field holds (a humidity, a lag): recorded as assumed."""
         return self._figure(name, si, u95, unit, Basis.ASSUMED, note, star)
 
+    def unlisted(self, name: str, si: float, u95: float) -> Num:
+        """A figure of the method that some other result lists as its input: moved with it here, and not listed."""
+        return Num(si + self.nudges.get(name, 0.0), self.spreads.get(name, u95), Basis.ASSUMED)
+
     def learnt(self, name: str, si: float, u95: float, unit: str, note: str) -> Num:
         """A figure that the log taught (a draw, a factor of her own): recorded as measured."""
         return self._figure(name, si, u95, unit, Basis.MEASURED, note, False)
@@ -277,7 +283,10 @@ class Sheet:
         u95 = number.u95 if number is not None else 0.0
         rule = assumption(whole) if fact.basis is Basis.ASSUMED else None
         starred = rule is not None and rule.star
-        said, on = fact.typed or plain_value(value), fact.on
+        said, on = (
+            plain_value(value) if isinstance(value, bool) else fact.typed or plain_value(value),
+            fact.on,
+        )
         if not on and whole.startswith("today.") and fact.basis is not Basis.ASSUMED:
             day, asked = self.day, asked | {("day",)}
             on = day.isoformat() if day is not None else ""
@@ -455,7 +464,11 @@ class _Asking:
 
     def said(self, path: str) -> str | None:
         found = self._fact(path)
-        return plain_value(found.value) or None if found is not None and found.basis is not Basis.ASSUMED else None
+        return (
+            plain_value(found.value) or None
+            if found is not None and found.basis is not Basis.ASSUMED
+            else None
+        )
 
     def words(self, path: str) -> tuple[str, ...]:
         found = self._fact(path)

@@ -332,31 +332,77 @@ def _appended(before: Document, after: Document) -> str:
 
 
 def _patched(before: Document, after: Document) -> str:
-    """Changed values on their own lines; new keys under the last line of their table."""
+    """Changed values on their own lines; new keys under the last line of their table, new tables at the end."""
     schema = SCHEMAS[after.root]
     rows: list[str | None] = list(before.text.split("\n"))
     added: dict[int, list[str]] = {}
+    tables: dict[str, list[str]] = {}
+    gone: dict[int, set[str]] = {}
     for whole in changed_paths(before, after):
         path = whole.removeprefix(f"{after.root}.")
-        field = _field(schema, path)
         fact = after.facts.get(path)
         line = before.lines.get(path, 0)
+        if fact is None:
+            gone.setdefault(line, set()).add(path)
+            continue
+        value = literal(plain_value(_field(schema, path), fact))
         if line:
-            row = rows[line - 1]
-            if row is None:
-                raise _CannotError
-            rows[line - 1] = _row_with(row, path, None if fact is None else literal(plain_value(field, fact)))
-        elif fact is not None:
-            under = _last_sibling(before, path)
-            added.setdefault(under, []).append(
-                f"{_key(path.rpartition('.')[2])} = {literal(plain_value(field, fact))}"
-            )
+            rows[line - 1] = _row_with(rows[line - 1], path, value)
+            continue
+        pair = f"{_key(path.rpartition('.')[2])} = {value}"
+        try:
+            added.setdefault(_last_sibling(before, path), []).append(pair)
+        except _CannotError:
+            tables.setdefault(_new_table(before, path), []).append(pair)
+    for line, paths in gone.items():
+        _take_line(rows, line, paths, before)
+    for entries in schema.entries:
+        for entry in before.entries.get(entries.path, ()):
+            if entry not in after.entries.get(entries.path, ()):
+                _take_header(rows, before, entries.path, entry)
     found = []
     for number, row in enumerate(rows, start=1):
         if row is not None:
             found.append(row)
         found += added.get(number, [])
-    return "\n".join(found)
+    text = "\n".join(found)
+    new = "".join(f"\n[{name}]\n" + "\n".join(lines) + "\n" for name, lines in tables.items())
+    return text.rstrip("\n") + "\n" + new if new else text
+
+
+def _new_table(before: Document, path: str) -> str:
+    """The header of a table that the file lacks; raises where it has it, or where it is no table of its own."""
+    table, _, name = path.rpartition(".")
+    if not table or "[" in path or "." in table or name in ("format",):
+        raise _CannotError
+    if any(known == table or known.startswith(f"{table}.") for known in before.facts):
+        raise _CannotError
+    return f"{before.root}.{table}" if table in _OWN.get(before.root, ()) else _key(table)
+
+
+def _take_line(rows: list[str | None], line: int, paths: set[str], before: Document) -> None:
+    """Take a line away whose every fact goes."""
+    row = rows[line - 1] if line else None
+    held = {path for path, at in before.lines.items() if at == line}
+    if row is None or held - paths:
+        raise _CannotError
+    key = re.match(r"[^=]*=", row)
+    if key is None or row.lstrip().startswith("["):
+        raise _CannotError
+    _value_end(row, key.end())
+    rows[line - 1] = None
+
+
+def _take_header(rows: list[str | None], before: Document, path: str, entry: str) -> None:
+    """Take the header of an entry away that has lost all its lines."""
+    lines = [line for known, line in before.lines.items() if known.startswith(f"{path}[{entry}].") and line]
+    at = min(lines, default=0) - 2
+    while at >= 0 and (row := rows[at]) is not None and not row.strip().startswith("["):
+        at -= 1
+    row = rows[at] if at >= 0 else None
+    if row is None or re.sub(r"[\s\"']", "", row.split("#")[0]) != f"[[{path}]]":
+        raise _CannotError
+    rows[at] = None
 
 
 def _field(schema: Schema, path: str) -> Field:
@@ -374,17 +420,14 @@ def _field(schema: Schema, path: str) -> Field:
     raise _CannotError
 
 
-def _row_with(row: str, path: str, value: str | None) -> str | None:
-    key = re.match(r"""(\s*(?:[A-Za-z0-9_-]+|"[^"]*"|'[^']*')\s*=\s*)""", row)
-    if key is None or key[1].split("=")[0].strip().strip("\"'") != path.rpartition(".")[2]:
+def _row_with(row: str | None, path: str, value: str) -> str:
+    """A line with another value; its comment stays."""
+    key = re.match(r"""(\s*(?:[A-Za-z0-9_-]+|"[^"]*"|'[^']*')\s*=\s*)""", row or "")
+    if row is None or key is None or key[1].split("=")[0].strip().strip("\"'") != path.rpartition(".")[2]:
         raise _CannotError
     end = _value_end(row, key.end())
     comment = row[end:].strip()
-    if comment and not comment.startswith("#"):
-        raise _CannotError
-    if value is None:
-        return None
-    if "\n" in value:
+    if (comment and not comment.startswith("#")) or "\n" in value:
         raise _CannotError
     return row[: key.end()] + value + row[end:]
 

@@ -253,22 +253,18 @@ def take(
     if taking.same_name:
         note_filed(session)  # what her file says now is in the log before another takes its place
     received = session.append("boat.received", data, boat=taking.slug)
-    _open_defects(session, taking.slug, found, fresh)
+    told = found.has_log and not manifest.incidents.withheld and (over or len(fresh) == len(events))
+    if not told:  # her log, as it comes in here, does not open them by itself
+        for one in manifest.defects:
+            session.append(
+                "defect.opened", {"defect": one.words, "stops_launch": one.stops_launch}, boat=taking.slug
+            )
     if fresh:
         _write_log(session, taking.slug, found.digest, fresh)
     written, kept = _write_lists(session, found.list_texts) if lists else ((), ())
     file_boat(session, taking.slug, text)
     session.forget()
     return Taken(taking.slug, received, len(fresh), written, kept)
-
-
-def _open_defects(session: Session, name: str, found: Looked, events: Iterable[Event]) -> None:
-    """Defects still open stay open: those that her log does not open here are written down anew."""
-    assert found.manifest is not None
-    if found.has_log and found.manifest.incidents.withheld == 0:
-        return
-    for one in found.manifest.defects:
-        session.append("defect.opened", {"defect": one.words, "stops_launch": one.stops_launch}, boat=name)
 
 
 def _write_log(session: Session, name: str, digest: str, events: Iterable[Event]) -> None:

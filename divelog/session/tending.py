@@ -11,7 +11,7 @@ from divelog.limits import catalogue
 from divelog.limits.model import Limit
 from divelog.limits.sheet import Sheet
 from divelog.physics.battery_chemistry import Chemistry
-from divelog.profiles.document import Num
+from divelog.profiles.document import Document, Num
 from divelog.profiles.facts import plain_value
 from divelog.session.care import Care, care
 from divelog.session.session import Asked, Session
@@ -63,8 +63,8 @@ def tend(
     if lookup is None:
         lookup = _lookup(sheet)
     kind = sheet.word("ballast.kind") or ""
-    seconds = [sheet.maybe(f"ballast.{way}_time") for way in ("fill", "empty")]
-    cycle = sum(s.si for s in seconds if s is not None) if None not in seconds else None
+    cycle = _cycle(boat)
+    packs = packs_of(sheet)
     series = all_series(
         history,
         log.events,
@@ -73,8 +73,16 @@ def tend(
         lookup,
         pump="piston" if kind == "piston" else "pump",
         cycle=cycle,
+        packs=[each.pack for each in packs],
     )
-    return Tended(made, series, packs_of(sheet), history)
+    return Tended(made, series, packs, history)
+
+
+def _cycle(boat: Document) -> float | None:
+    """Seconds of one fill and one emptying as her file has them: a counter must not grow because she grew slower."""
+    found = [boat.value(f"ballast.{way}_time") for way in ("fill", "empty")]
+    times = [each.si for each in found if isinstance(each, Num)]
+    return sum(times) if len(times) == len(found) else None
 
 
 def _lookup(sheet: Sheet) -> Callable[[str, str], Limit | None]:

@@ -190,18 +190,19 @@ def all_series(
     *,
     pump: str = "pump",
     cycle: float | None = None,
+    packs: Sequence[str] | None = None,
 ) -> tuple[Series, ...]:
     """Every followed quantity of a boat with at least one reading.
 
     ``lookup(key, item)`` gives the limit in force today; ``pump`` is piston or pump, as she has it, and ``cycle`` the
-    seconds of one fill and one emptying.
+    seconds of one fill and one emptying. ``packs``: those that sit in her (None: every pack of the log).
     """
     made = _Maker(history, boat, use, lookup)
     made.times(pump, cycle)
     made.no_load()
     made.joints()
     made.paces(events)
-    made.resistances()
+    made.resistances(packs)
     made.leak()
     return tuple(made.found)
 
@@ -321,12 +322,14 @@ class _Maker:
         limit = limit_line(self.lookup("radio.check_distance", ""), 1.0, upper=False)
         self._add(followed, points, _radio, self.shaft, limit)
 
-    def resistances(self) -> None:
+    def resistances(self, packs: Sequence[str] | None) -> None:
         """Resistance of each pack, over shaft hours; at most twice what it was first."""
         items = dict.fromkeys(
             e.item for e in self.history.measured if _short(e.path) == "pack.resistance" and e.item
         )
         for item in items:
+            if packs is not None and item not in packs:
+                continue
             words = Quantity("Resistance", "mohm", "more", "less", "a shaft hour", "shaft-hours", 1.0, 0)
             followed = Followed(f"pack.resistance:{item}", f"pack {item} ohms", words, item=item)
             points = self._measured("pack.resistance", item, 1e-3, self.shaft, by_volts=False)

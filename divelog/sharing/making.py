@@ -44,6 +44,8 @@ from divelog.sharing.words import about
 
 FOR_ALL = frozenset({"day.opened", "day.closed"})
 """Kinds of no boat that a shared log needs: where she ran, in which water."""
+_GREASED = "power.terminals.greased"
+"""A word that is measured and holds on its own day only."""
 _NOT_HERS = frozenset(
     {"kit", "pack", "bottle", "transmitter", "meter", "site", "today", "plan", "closed", "settings"}
 )
@@ -193,6 +195,9 @@ def with_measured(boat: Document, measured: Mapping[str, Fact], odd: list[str]) 
     """Her profile with the newest measured values in it. One that does not fit stays out, with a sentence."""
     ours = {path.removeprefix("boat."): fact for path, fact in measured.items() if path.startswith("boat.")}
     ours = {path: fact for path, fact in ours.items() if "[" not in path or path in boat.facts}
+    greased = ours.get(_GREASED)
+    if greased is not None and greased.value == "this outing":
+        ours[_GREASED] = replace(greased, value="some time ago", typed="some time ago")
     whole = with_facts(boat, ours)
     try:
         text_of(whole)

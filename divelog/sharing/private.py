@@ -22,26 +22,26 @@ from divelog.profiles.fields import Kind, Mark
 from divelog.profiles.schema import SCHEMAS
 from divelog.profiles.writing import WritingError, text_of, with_facts
 
-NAMES: Mapping[str, str] = MappingProxyType(
+NAMES: Mapping[str, tuple[str, str]] = MappingProxyType(
     {
-        "boat.notes": "notes in her file",
-        "comments": "comments in her file",
-        "note": "private notes of the log",
-        "by": "names of whoever wrote a line",
-        "helper": "names of helpers",
-        "from": "names of who handed her over",
-        "to": "names of who she was handed to",
-        "serials": "serial numbers",
-        "telephones": "texts with a telephone number",
-        "addresses": "texts with an address of mail or web",
-        "coordinates": "texts with coordinates",
-        "machine": "lines about the machine that kept the log",
-        "corrections": "corrections (carried out in it)",
-        "incidents": "depth incidents",
-        "ahead": "lines that lie ahead of this machine's clock",
+        "boat.notes": ("note in her file", "notes in her file"),
+        "comments": ("comment in her file", "comments in her file"),
+        "note": ("private note of the log", "private notes of the log"),
+        "by": ("name of whoever wrote a line", "names of whoever wrote a line"),
+        "helper": ("name of a helper", "names of helpers"),
+        "from": ("name of who handed her over", "names of who handed her over"),
+        "to": ("name of who she was handed to", "names of who she was handed to"),
+        "serials": ("serial number", "serial numbers"),
+        "telephones": ("text with a telephone number", "texts with a telephone number"),
+        "addresses": ("text with an address of mail or web", "texts with an address of mail or web"),
+        "coordinates": ("text with coordinates", "texts with coordinates"),
+        "machine": ("line about the machine that kept the log", "lines about the machine that kept the log"),
+        "corrections": ("correction (carried out in it)", "corrections (carried out in it)"),
+        "incidents": ("depth incident", "depth incidents"),
+        "ahead": ("line that lies ahead of this machine's clock", "lines that lie ahead of this machine's clock"),
     }
 )
-"""Name -> what it is, in words."""
+"""Name -> what it is, in words: one of them, several."""
 
 GONE = "(left out)"
 """Stands where a text was left out and something must stand."""

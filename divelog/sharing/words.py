@@ -29,7 +29,11 @@ def listed(words: Iterable[str], most: int = 12) -> str:
 
 def left_words(manifest: Manifest) -> str:
     """What was left out, by name, counted."""
-    return "; ".join(f"{one.count} {NAMES.get(one.name) or shown(one.name, 40)}" for one in manifest.left_out)
+    found = []
+    for one in manifest.left_out:
+        words = NAMES.get(one.name, (shown(one.name, 40),) * 2)[one.count != 1]
+        found.append(f"{one.count} {words}")
+    return "; ".join(found)
 
 
 def incident_words(manifest: Manifest) -> str:
@@ -45,7 +49,7 @@ def incident_words(manifest: Manifest) -> str:
 
 def standing(manifest: Manifest) -> list[tuple[str, str]]:
     """What the last owner says of her: word and sentence."""
-    rows = [("made", shown(f"{manifest.made} with divelog {manifest.program}", 120))]
+    rows = [("made", shown(f"{manifest.made[:16].replace('T', ' ')} with divelog {manifest.program}", 120))]
     if manifest.condition:
         rows.append(("condition", shown(manifest.condition, 400)))
     rows.append(("runs", f"{manifest.runs} written down; {incident_words(manifest)}"))

@@ -64,6 +64,7 @@ def test_a_list_that_was_walked_is_one_line_and_opens_its_answers(evening, press
         desk.keep(
             "check.answered", {"list": "before-dive", "line": line, "answer": "done", "check": begun.id}
         )
+    desk.keep("failsafe.tripped", {"real": False, "channels": {"throttle": True}})
     desk.keep("closed", {"which": ["aft cap"], "count": 4})
     desk.keep("check.ended", {"list": "before-dive", "complete": True})
     desk.keep("opened", {"which": ["aft cap"]})
@@ -78,6 +79,7 @@ def test_a_list_that_was_walked_is_one_line_and_opens_its_answers(evening, press
         "undone (before the dive): done",
         "name (before the dive)",
         "closed up",
+        "tripped on purpose",
         "Before the dive: done",
     ):
         assert words.lower() in text.lower()

@@ -447,3 +447,17 @@ def test_profile_of_answers_alone(session):
     assert document.value("length").si == pytest.approx(0.5)
     assert document.text_at("dives_by") == ""
     assert ten_kept.preview(session, answers).num("boat.mass").si == pytest.approx(6.9 * 0.125)
+
+
+async def test_ten_questions_on_the_real_screen(shell, look):
+    from divelog.app.application import Divelog
+
+    app = Divelog(shell)
+    names = {" ": "space", ".": "full_stop"}
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("plus")
+        for text, enter in ANSWERS:
+            await pilot.press(*(names.get(letter, letter) for letter in text), enter)
+        await pilot.pause()
+        assert shell.desk.slug == "heron"
+        assert look.strip_problems(look.screen_strips(app), 80) == []

@@ -1,98 +1,260 @@
 """Every screen as a picture, at three sizes: painted by the real application, kept as SVG, compared as text.
 
-``DIVELOG_PICTURES=write`` draws them anew: then look at them.
+The boats are the samples with their lived-in logbook, on the morning it ends. ``DIVELOG_PICTURES=write`` draws the
+pictures anew: then look at them.
 """
 
 from __future__ import annotations
 
 import importlib.util
 import os
-from collections.abc import Callable
+import shutil
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
 
 from divelog.app.application import Divelog
+from divelog.app.demo import MORNING
+from divelog.app.desk import Desk
 from divelog.app.look.layout import Place
+from divelog.app.places import EXTRAS, MAKERS
 from divelog.app.shell import Shell
+from divelog.app.spots.checks import Checks
+from divelog.clock import FixedClock
+from divelog.home import Home, data_folder
+from divelog.journal.writing import Journal
+from divelog.session.session import Session
+from divelog.session.shelf import read_shelf
 
-_spec = importlib.util.spec_from_file_location("drawing", Path(__file__).with_name("drawing.py"))
-drawing = importlib.util.module_from_spec(_spec)
-_spec.loader.exec_module(drawing)
+
+def _beside(name: str):
+    spec = importlib.util.spec_from_file_location(name, Path(__file__).with_name(f"{name}.py"))
+    module = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(module)
+    return module
+
+
+drawing, person = _beside("drawing"), _beside("person")
 
 FOLDER = Path(__file__).with_name("pictures")
 SIZES = {"80x24": (80, 24), "60x20": (60, 20), "120x40": (120, 40)}
 
-Walk = Callable[[Shell], None]
+
+class Stage:
+    """A shell on the lived-in sample boats, with its clock and somebody at the keys."""
+
+    def __init__(self, root: Path) -> None:
+        shutil.copytree(data_folder("sample_boats"), root)
+        self.clock = FixedClock(MORNING)
+        self.journal = Journal(Home(root), device="laptop-b", clock=self.clock)
+        session = Session(Home(root), self.clock, read_shelf(Home(root)), self.journal)
+        self.shell = Shell(Desk(session), MAKERS, EXTRAS)
+
+        async def press(key: str) -> None:
+            self.shell.press(key)
+
+        self.who = person.Person(self.shell, press, self.clock.advance)
+
+    async def take(self, boat: str) -> None:
+        """Take a boat in hand; her day and plan are typed where they are asked."""
+        self.shell.desk.date_said = MORNING.date()
+        self.shell.change_boat(boat)
+        self.shell.go(Place.LIMITS)
+        title = type(self.shell.front).__name__
+        if title == "Day":
+            first = self.shell.front.fields[0].path
+            depth = {"tansy": "0.7", "bulrush": "0.2", "juniper": "0.7", "bramble": "0.3"}[boat]
+            await (self.who.plan(depth) if first.startswith("plan.") else self.who.day(depth))
+
+    async def until(self, line: str, boat: str) -> None:
+        """Answer a list up to a line."""
+        for _ in range(60):
+            spot = self.shell.front
+            assert isinstance(spot, Checks)
+            now = spot.now()
+            assert now is not None, f"{line} is not asked"
+            if now[0].id == line:
+                return
+            await self.who._one(spot, boat)
+        raise AssertionError(f"{line} never came")
 
 
-def keys(shell: Shell, *pressed: str) -> None:
-    for word in pressed:
-        for key in [word] if len(word) == 1 or word in ("enter", "escape", "space", "down", "up") else word:
-            shell.press(key)
+Walk = Callable[[Stage], "object"]
 
 
-def day(shell: Shell) -> None:
-    """The day and Tansy's plan, typed."""
-    shell.go(Place.LIMITS)
-    sites = [s for s, d in shell.desk.session.shelf.sites.items() if not d.faults]
-    keys(shell, str(sites.index("withy-pond") + 1), "11", "enter", "3", "1.1", "enter", "16", "enter")
-    keys(shell, "1", "0.7", "enter", "35", "enter", "40", "enter")
+async def boats(s: Stage) -> None:
+    s.shell.go(Place.BOATS)
 
 
-def boats(shell: Shell) -> None:
-    shell.desk.date_said = None
-    shell.go(Place.BOATS)
+async def day(s: Stage) -> None:
+    await s.take("bulrush")
+    s.shell.below("day")
+    sites = [x for x, d in s.shell.desk.session.shelf.sites.items() if not d.faults]
+    await s.who.type(str(sites.index("withy-pond") + 1), "11", "enter")
 
 
-def limits(shell: Shell) -> None:
-    day(shell)
+async def limits(s: Stage) -> None:
+    await s.take("tansy")
 
 
-def why(shell: Shell) -> None:
-    day(shell)
-    keys(shell, "2")
+async def why(s: Stage) -> None:
+    await s.take("tansy")
+    await s.who.type("1")
 
 
-def every(shell: Shell) -> None:
-    day(shell)
-    keys(shell, "e")
+async def why_chart(s: Stage) -> None:
+    await s.take("tansy")
+    await s.who.type("5", "v")
 
 
-def typing_the_day(shell: Shell) -> None:
-    shell.go(Place.LIMITS)
-    sites = [s for s, d in shell.desk.session.shelf.sites.items() if not d.faults]
-    keys(shell, str(sites.index("withy-pond") + 1), "11", "enter")
+async def every(s: Stage) -> None:
+    await s.take("tansy")
+    await s.who.type("e")
 
 
-def the_keys(shell: Shell) -> None:
-    keys(shell, "?")
+async def check(s: Stage) -> None:
+    await s.take("bulrush")
+    await s.who.type("c")
+    await s.until("pack-volts", "bulrush")
+
+
+async def check_outside(s: Stage) -> None:
+    await check(s)
+    await s.who.type("6.21", "enter")
+
+
+async def check_each(s: Stage) -> None:
+    await s.take("bulrush")
+    await s.who.type("c")
+    await s.until("signal-off", "bulrush")
+    await s.who.type("1", "1")
+
+
+async def check_setting(s: Stage) -> None:
+    await s.take("bulrush")
+    await s.who.type("c")
+    await s.until("tip", "bulrush")
+
+
+async def paused(s: Stage) -> None:
+    await s.take("bramble")
+    await s.who.type("c")
+
+
+async def before_launch(s: Stage) -> None:
+    await s.take("bulrush")
+    await s.who.type("c")
+    await s.who.list("bulrush")
+
+
+async def run(s: Stage) -> None:
+    await before_launch(s)
+    await s.who.type("enter", "enter")
+    s.clock.advance(15 * 60)
+    await s.who.type("space", "space")
+
+
+async def run_over(s: Stage) -> None:
+    await run(s)
+    s.clock.advance(120 * 60)
+
+
+async def signal_lost(s: Stage) -> None:
+    await run(s)
+    await s.who.type("enter")
+    s.clock.advance(12)
+    s.shell.tick()
+
+
+async def after_run(s: Stage) -> None:
+    await run(s)
+    await s.who.type("e", "1")
+    await s.until("water", "bulrush")
+
+
+async def log(s: Stage) -> None:
+    await s.take("tansy")
+    await s.who.type("g")
+
+
+async def run_page(s: Stage) -> None:
+    await log(s)
+    for _ in range(60):
+        row = next((t for t in s.shell.draw_text().split("\n") if t.startswith(">")), "")
+        if " run " in row:
+            break
+        await s.who.type("down")
+    await s.who.type("enter")
+
+
+async def upkeep(s: Stage) -> None:
+    await s.take("bulrush")
+    await s.who.type("k")
+
+
+async def rehearsal(s: Stage) -> None:
+    await s.take("tansy")
+    await s.who.type("r")
+
+
+async def ten(s: Stage) -> None:
+    s.shell.go(Place.BOATS)
+    s.shell.desk.date_said = MORNING.date()
+    await s.who.type("+")
+
+
+async def happened(s: Stage) -> None:
+    await s.take("tansy")
+    await s.who.type("n")
+
+
+async def trouble(s: Stage) -> None:
+    await s.take("tansy")
+    await s.who.type("t")
+
+
+async def measure(s: Stage) -> None:
+    await s.take("tansy")
+    await s.who.type("m")
+
+
+async def the_keys(s: Stage) -> None:
+    await s.who.type("?")
 
 
 PICTURES: dict[str, Walk] = {
-    "boats": boats,
-    "limits": limits,
-    "why": why,
-    "every-limit": every,
-    "day": typing_the_day,
-    "keys": the_keys,
-}
+    "boats": boats, "day": day, "limits": limits, "why": why, "why-chart": why_chart, "every-limit": every,
+    "check": check, "check-outside": check_outside, "check-each": check_each, "check-setting": check_setting,
+    "paused": paused, "before-launch": before_launch, "run": run, "run-over": run_over, "signal-lost": signal_lost,
+    "after-run": after_run, "log": log, "run-page": run_page, "upkeep": upkeep, "rehearsal": rehearsal, "new-boat": ten,
+    "happened": happened, "trouble": trouble, "measure": measure, "keys": the_keys,
+}  # fmt: skip
 
 
-@pytest.mark.parametrize("size", SIZES)
+@pytest.fixture
+def stage(tmp_path: Path) -> Iterator[Stage]:
+    """A stage of its own."""
+    made = Stage(tmp_path / "home")
+    yield made
+    made.journal.close()
+
+
 @pytest.mark.parametrize("name", PICTURES)
-async def test_picture(name: str, size: str, shell: Shell, look) -> None:
-    PICTURES[name](shell)
-    app = Divelog(shell)
-    async with app.run_test(size=SIZES[size]) as pilot:
-        await pilot.pause()
-        assert look.problems(app.canvas.page) == []
-        drawn = drawing.svg(app.canvas.page)
-    file = FOLDER / f"{name}-{size}.svg"
-    if os.environ.get("DIVELOG_PICTURES") == "write":
-        FOLDER.mkdir(exist_ok=True)
-        file.write_text(drawn, encoding="utf-8")
-    assert file.exists(), f"no picture {file.name} yet: draw it with DIVELOG_PICTURES=write, then look at it"
-    assert drawn == file.read_text(encoding="utf-8"), (
-        f"{file.name} has changed: draw it anew, then look at it"
-    )
+async def test_picture(name: str, stage: Stage, look) -> None:
+    await PICTURES[name](stage)
+    app = Divelog(stage.shell)
+    wrong = []
+    async with app.run_test(size=SIZES["80x24"]) as pilot:
+        for size, (wide, high) in SIZES.items():
+            await pilot.resize_terminal(wide, high)
+            await pilot.pause()
+            assert look.problems(app.canvas.page) == [], size
+            drawn = drawing.svg(app.canvas.page)
+            file = FOLDER / f"{name}-{size}.svg"
+            if os.environ.get("DIVELOG_PICTURES") == "write":
+                FOLDER.mkdir(exist_ok=True)
+                file.write_text(drawn, encoding="utf-8")
+            if not file.exists() or drawn != file.read_text(encoding="utf-8"):
+                wrong.append(file.name)
+    assert wrong == [], "draw them anew with DIVELOG_PICTURES=write, then look at them"

@@ -14,7 +14,6 @@ from divelog.app.look.page import Role
 from divelog.app.places import EXTRAS, MAKERS
 from divelog.app.running import minutes, open_run
 from divelog.app.shell import Shell
-from divelog.app.spot import Spot
 from divelog.app.spots.not_kept import NotKept
 from divelog.app.spots.run import Run
 from divelog.clock import FixedClock
@@ -222,24 +221,19 @@ def test_e_then_another_key_goes_on(out, press, page):
     assert len(events(out, "mark")) == 1  # the key did what it does
 
 
-class Stub(Spot):
-    place = Place.CHECKS
-
-    def draw(self, layout):
-        raise NotImplementedError
-
-    def press(self, key):
-        return False
-
-
-def test_e_then_1_opens_the_list_after_the_run_and_writes_no_end(out, press):
-    opened = []
-    out._makers = {**out._makers, Place.CHECKS: Stub}
-    out._extras = {**out._extras, "after run": lambda shell: opened.append(shell.here) or Stub(shell)}
+def test_e_then_1_opens_the_list_after_the_run_which_writes_the_end_once(out, press, page, clock):
     press("e", "1")
     assert out.here is Place.CHECKS
-    assert opened == [Place.CHECKS]
+    assert "After the run" in page().text()
     assert not events(out, "run.ended")  # the list's first line asks why and writes it
+    clock.advance(3)
+    press("1", "enter")
+    clock.advance(3)
+    if not events(out, "run.ended"):
+        press("enter")
+    (ended,) = events(out, "run.ended")
+    assert ended.run == events(out, "run.started")[0].id
+    assert out.watch.out("tansy") is None
 
 
 def test_enter_writes_the_signal_lost_before_its_page(out, press, page):

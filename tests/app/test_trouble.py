@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from divelog.app import read_do
 from divelog.app.application import Divelog
 from divelog.app.desk import Desk
 from divelog.app.look.layout import LAYOUTS, STANDARD, TINY, Place
@@ -13,7 +14,6 @@ from divelog.app.read_do import APART, NOBODY, ReadDo, Step, Steps, her_time, li
 from divelog.app.shell import Shell
 from divelog.app.spots.signal_lost import SignalLost
 from divelog.app.spots.trouble import LISTS, TroubleSteps
-from divelog.checks import shipped
 from divelog.files import StorageError, StorageKind
 from divelog.history.folding import fold
 from divelog.journal.loading import load
@@ -202,12 +202,10 @@ def test_every_step_done_ends_the_list(out, press, clock, page):
     assert NOBODY in page(TINY).text()
 
 
-def test_e_1_ends_the_list_before_the_run_s_own(out, press):
-    gone = []
-    out._makers = {**out._makers, Place.CHECKS: lambda shell: out.spot(Place.RUN)}
-    out._extras = {**out._extras, "after run": lambda shell: gone.append(1) or out.spot(Place.RUN)}
+def test_e_1_ends_the_list_before_the_run_s_own(out, press, page):
     press("enter", "e", "x", "e", "1")
-    assert gone == [1]
+    assert out.here is Place.CHECKS
+    assert "After the run" in page().text()
     last = load(out.desk.session.home, "tansy").events[-1]
     assert (last.what, last.payload()["left"]) == ("check.ended", "the run was ended")
 
@@ -319,8 +317,8 @@ def test_trouble_needs_no_boat_and_writes_nothing_then(shell, press, page, look)
     all_sizes(shell, look)
 
 
-def test_without_any_list_the_page_is_not_empty(shell, press, page, monkeypatch, tmp_path, look):
-    monkeypatch.setattr(shipped, "folder", lambda: tmp_path / "nowhere")
+def test_without_any_list_the_page_is_not_empty(shell, press, page, monkeypatch, look):
+    monkeypatch.setattr(read_do, "list_named", lambda desk, name: None)
     for digit, words in (("1", "People clear"), ("2", "Ballast out"), ("3", "throttle off"), ("4", "upwind")):
         shell.go(Place.LOG)
         press("t", digit)

@@ -1,3 +1,4 @@
+# ruff: noqa: E501
 """List files from strangers: every fault is found, named with its line, and nothing hangs, runs or raises."""
 
 from __future__ import annotations

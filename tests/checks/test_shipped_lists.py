@@ -1,3 +1,4 @@
+# ruff: noqa: E501
 """Every shipped list, line by line: order, what loses the boat, answers, limits, facts needed, proofs given.
 
 The table below is written down from the trade's own list of lists, not from the files: a line that moves, a limit that
@@ -17,7 +18,7 @@ from divelog.checks.writing import KINDS
 from divelog.journal.kinds import FIELDS as EVENTS
 from divelog.limits import catalogue
 from divelog.profiles.facts import FIELDS
-from divelog.proofs.table import PROOFS, RULES
+from divelog.proofs.table import PROOFS
 
 SINKS = "piston pumped_tank pumped_bag air_bladder gas snort_blower"
 SALT = "salt_pool sea brackish"
@@ -25,7 +26,7 @@ SALT = "salt_pool sea brackish"
 # id | C | kinds | limits with their show (a: after, b: before, s: shown beside) | needs | gives | a = again
 TABLES: dict[str, dict[str, str]] = {
     "before-dive": {
-        "open-boat": f"""
+        "open-boat": """
             undone       | C | choice* |                            |                                   |                |
             peg          | C | done    |                            | site.peg_board=true & boat.radio.memories=false | | a
             name         | C | text    |                            | boat.radio.memories=true          | directions     |
@@ -234,7 +235,7 @@ TABLES: dict[str, dict[str, str]] = {
     },
     "signal-lost": {"signal-lost": "\n".join(
         f"{i} | | done | {'s recovery.time_to_surface' if i == 'off' else ''} | | |"
-        for i in "people mark-it sticks set-high off bearings hook nobody".split())},
+        for i in ["people", "mark-it", "sticks", "set-high", "off", "bearings", "hook", "nobody"])},
     "leak-found": {"leak-found": """
             people       |   | done    |                            | | |
             surface      |   | done    |                            | | |
@@ -245,10 +246,10 @@ TABLES: dict[str, dict[str, str]] = {
             dry          |   | text    |                            | | |
             nobody       |   | done    |                            | | |"""},
     "boat-stuck": {"boat-stuck": "\n".join(
-        f"{i} | | done | | | |" for i in "people stop blow weed bearings hook diver nobody".split())},
+        f"{i} | | done | | | |" for i in ["people", "stop", "blow", "weed", "bearings", "hook", "diver", "nobody"])},
     "pack-hot": {"pack-hot": "\n".join(
         f"{i} | | {'text' if i == 'write' else 'done'} | | | |"
-        for i in "people out leave watch never lead write nobody".split())},
+        for i in ["people", "out", "leave", "watch", "never", "lead", "write", "nobody"])},
 }  # fmt: skip
 
 ROWS = [

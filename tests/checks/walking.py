@@ -42,16 +42,38 @@ MORNING = datetime.fromisoformat("2032-05-04T08:04:00+01:00")
 LIBRARY = read_library()
 _SHELF = read_shelf(Home(SAMPLES))
 
-RIGHT: Mapping[str, str | Sequence[str]] = {
-    # before-dive
-    "undone": "nothing", "pack-volts": "8.31", "gas": "150", "start-state": "empty", "count": "4",
-    "press": ("20", "20"), "draw": ("-10", "-10"), "dip": "no bead", "inside": "16", "tip": "150", "keeper": "rises",
-    "paces": "60", "full-power": "full", "cycle": ("37", "35"), "residual": "25", "depth-zero": "0",
-    # after-run
-    "ended": "plan", "water": ("bone dry", "through the window"), "deepest": ("0.6", "seen"), "volts": "7.9",
-    "shaft": "clear", "mend": ("nothing", "no"), "off": "",
+Answers = Mapping[str, "str | Sequence[str]"]
+
+RIGHT: Mapping[str, Answers] = {
+    "before-dive": {
+        "undone": "nothing", "pack-volts": "8.31", "gas": "150", "start-state": "empty", "count": "4",
+        "press": ("20", "20"), "draw": ("-10", "-10"), "dip": "no bead", "inside": "16", "tip": "150", "keeper": "rises",
+        "paces": "60", "full-power": "full", "cycle": ("37", "35"), "residual": "25", "depth-zero": "0",
+    },
+    "after-run": {
+        "ended": "plan", "water": ("bone dry", "through the window"), "deepest": ("0.6", "seen"), "volts": "7.9",
+        "shaft": "clear", "mend": ("nothing", "no"), "off": "",
+    },
+    "bench": {
+        "no-load": ("7.6", "0.61", "0.62"), "load-volts": "8.35", "receiver-volts": "5.2", "heat": "40", "drop": "5",
+        "ballast-air": ("37", "35"), "signal-off": ("", "", "", "1.2"), "paces": "60",
+    },
+    "leak-test": {"steady": "16", "hold": ("20", "20"), "low": ("2.5", "2.5"), "towel": "2", "string": "0.8"},
+    "tank-trim": {
+        "water": ("11", "fresh"), "waterline": "1", "list": "0.2", "pitch": "0.2", "dived-balance": "35", "residual": "25",
+        "dived-pitch": "0.2", "righting": "2", "cycle": ("37", "35", ""), "comes-up": "14",
+    },
+    "evening-before": {"grease": "1", "mast-clear": "40", "drop": "5", "load-volts": "8.35", "charge": "2"},
+    "at-home": {"corrosion": ("none", "5"), "shaft": "1", "charge": "2"},
+    "storage": {"packs-out": "7.6"},
+    "season": {"capacity": "4.5"},
+    "commissioning": {"weigh": "900", "mast": ("120", "40"), "first-depth": "0.3", "signal-depth": ("1.9", "30")},
 }  # fmt: skip
-"""Answers that are right for Tansy, by line; one a question. Lines of *each* are answered by their right choice."""
+"""Answers that are right for Tansy, by list and line; one a question. Choices of members take their right answer."""
+
+BY_BOAT: Mapping[str, Answers] = {
+    "bulrush": {"pack-volts": "6.45", "tip": "150", "residual": "60", "cycle": ("46", "54"), "volts": "6.2"},
+}
 
 
 def document(text: str, name: str = "boats/test.toml") -> Document:
@@ -85,6 +107,7 @@ class Bench:
         files = {"before.jsonl": WORKED.read_bytes()} if self.worked else {}
         self.session._logs[self.slug] = load_files(files, self.slug)
         self.ids = Ids()
+        self._made: tuple[object, Around] | None = None
 
     # -- the log ------------------------------------------------------------------------------------------------
 
@@ -110,8 +133,13 @@ class Bench:
     def day(self, site: str = "") -> None:
         """Open a day, and set a plan."""
         water = _SHELF.sites[site or self.site].text_at("water")
-        data = {"site": site or self.site, "water": water, "temperature": {"si": 284.15, "u95": 0.5},
-                "clarity": {"si": 1.1, "u95": 0.1}, "air": {"temperature": {"si": 289.15, "u95": 1.0}, "look": "small glassy wavelets"}}  # fmt: skip
+        data = {
+            "site": site or self.site,
+            "water": water,
+            "temperature": {"si": 284.15, "u95": 0.5},
+            "clarity": {"si": 1.1, "u95": 0.1},
+            "air": {"temperature": {"si": 289.15, "u95": 1.0}, "look": "small glassy wavelets"},
+        }
         self.keep("day.opened", data, boat=None)
         pack = (self.around().words_at("boat.power.drive_packs") or ("D2",))[0]
         plan = {"pack": pack, "depth": {"si": 0.7, "u95": 0.05}, "distance": {"si": 35.0, "u95": 0.0},
@@ -120,14 +148,25 @@ class Bench:
 
     def run(self, minutes: float = 40.0, pack: str = "D2") -> str:
         """Start a run and let it last; its id."""
-        started = self.keep("run.started", {"pack": pack})
+        started = self.keep("run.started", {"pack": pack, "limits": {"keel": 0.8, "minutes": 47.0}})
         self.clock.advance(60 * minutes)
         return started.id
 
     # -- around -------------------------------------------------------------------------------------------------
 
     def around(self) -> Around:
-        """Everything as it is at this moment."""
+        """Everything as it is at this moment; made anew when an event was written or time has passed."""
+        token = (
+            len(self.events),
+            self.events[-1].id if self.events else "",
+            self.clock.now(),
+            self.from_paper,
+        )
+        if self._made is None or self._made[0] != token:
+            self._made = (token, self._around())
+        return self._made[1]
+
+    def _around(self) -> Around:
         asked = Asked(self.slug, self.session.shelf.boats[self.slug], None, None, self.clock.now())
         facts = self.session.facts(asked)
         enclosed = plain_value(facts.site.value("kind")) in ("pool", "tank")
@@ -152,7 +191,7 @@ class Bench:
 
     # -- walking ------------------------------------------------------------------------------------------------
 
-    def list(self, name: str) -> CheckList:
+    def checklist(self, name: str) -> CheckList:
         """A list with the boat's own changes."""
         found = LIBRARY.get(name, self.session.shelf.boats[self.slug])
         assert found is not None
@@ -160,8 +199,8 @@ class Bench:
 
     def save(self, walk: Walk, pending: Sequence[Pending]) -> Walk:
         """Append what is pending, one by one."""
+        around = self.around()
         for one in pending:
-            around = self.around()
             event = self.keep(one.what, one.data, run=one.run, happened=one.happened)
             walk = walking.saved(walk, event, around)
         return walk
@@ -169,21 +208,20 @@ class Bench:
     def begin(self, name: str, run: str | None = None) -> Walk:
         """Begin a list."""
         self.clock.advance(self.tick)
-        return self.save(*walking.begin(self.list(name), self.around(), run))
+        return self.save(*walking.begin(self.checklist(name), self.around(), run))
 
     def answer(self, walk: Walk, typed: str) -> Walk:
         """Answer what is asked."""
         self.clock.advance(self.tick)
         return self.save(*walking.answer(walk, self.around(), typed))
 
-    def right_answer(
-        self, line: Line, step: Step, answers: Mapping[str, str | Sequence[str]], walk: Walk
-    ) -> str:
+    def right_answer(self, line: Line, step: Step, answers: Answers, walk: Walk) -> str:
         """The answer to a step: from ``answers`` by the place of the question, else the right choice."""
         around = self.around()
-        held = answers.get(line.id, RIGHT.get(line.id))
+        mine = {**RIGHT.get(walk.checklist.list, {}), **BY_BOAT.get(self.slug, {}), **answers}
+        held = mine.get(line.id)
         question = step.question
-        if held is not None and step.member is None:
+        if held is not None and (step.member is None or question.kind is Kind.VALUE):
             parts = (held,) if isinstance(held, str) else tuple(held)
             place = len(walk.partial) if walk.partial_line == line.id else 0
             return parts[min(place, len(parts) - 1)]
@@ -200,14 +238,14 @@ class Bench:
         return ""
 
     def walk(
-        self, name: str, answers: Mapping[str, str | Sequence[str]] | None = None, run: str | None = None,
+        self, name: str, answers: Answers | None = None, run: str | None = None,
         until: str = "", asked: list[str] | None = None,
     ) -> Walk:  # fmt: skip
         """Walk a list to its end, or to a line; ``asked`` collects the lines in the order they were asked."""
         return self.go_on(self.begin(name, run), answers, until, asked)
 
     def go_on(
-        self, walk: Walk, answers: Mapping[str, str | Sequence[str]] | None = None, until: str = "",
+        self, walk: Walk, answers: Answers | None = None, until: str = "",
         asked: list[str] | None = None,
     ) -> Walk:  # fmt: skip
         """The same from where a walk stands."""
@@ -234,7 +272,7 @@ class Bench:
 
     def resume(self, name: str, run: str | None = None) -> Walk | None:
         """Rebuild a walk from the log."""
-        return walking.resume(self.list(name), self.around(), run)
+        return walking.resume(self.checklist(name), self.around(), run)
 
     def asked(self, walk: Walk) -> list[str]:
         """Ids of the lines still to be asked."""

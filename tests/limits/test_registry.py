@@ -131,7 +131,9 @@ def test_several_results(made):
 
 def test_a_name_is_registered_once():
     with pytest.raises(ValueError, match="twice"):
-        key("depth.keel", "", kind="limit", sense="max", unit="m", display="m", step="", where="desk")(lambda s: ())
+        key("depth.keel", "", kind="limit", sense="max", unit="m", display="m", step="", where="desk")(
+            lambda s: ()
+        )
 
 
 # -- one result an item ---------------------------------------------------------------------------------------------
@@ -219,7 +221,7 @@ def test_every_key_has_its_place_in_the_order():
         importlib.import_module(f"divelog.limits.{module.name}")
     assert set(catalogue.ORDER) == set(KEYS)
     assert len(set(catalogue.ORDER)) == len(catalogue.ORDER)
-    assert [one.info.key for one in catalogue.keys()] == list(catalogue.ORDER)
+    assert [one.info.key for one in catalogue.every_key()] == list(catalogue.ORDER)
 
 
 def test_info_of_a_key():
@@ -248,7 +250,10 @@ def test_every_key_says_what_it_is(name):
 
 def test_only_some_keys():
     sheet = worked.sheet("tansy")
-    assert [x.key for x in catalogue.work_out(sheet, ("lift.mass", "wind.waves"))] == ["wind.waves", "lift.mass"]
+    assert [x.key for x in catalogue.work_out(sheet, ("lift.mass", "wind.waves"))] == [
+        "wind.waves",
+        "lift.mass",
+    ]
 
 
 def test_counts_and_data_of_results():
@@ -263,3 +268,10 @@ def test_counts_and_data_of_results():
     advice = report.result(next(x for x in limits if x.key == "buoyancy.trim_change"))
     assert advice["verdict"] is None
     assert "terms" not in advice
+
+
+def test_moves_of_lead_as_data():
+    found = catalogue.work_out(worked.sheet("tansy", site__water="sea", site__salinity="35 g/kg"), ("ballast.enough",))
+    moves = report.result(found[0])["moves"]
+    assert [set(move) for move in moves] == [{"what", "mass", "u95", "from", "to"}] * 2
+    assert moves[0]["mass"] == pytest.approx(0.1134, rel=0.02)

@@ -520,7 +520,7 @@ def _one(sheet: Sheet, key: str, item: str = "") -> Limit:
 def test_a_gas_boat():
     sheet = worked.sheet(
         "tansy", boat__ballast__kind="gas", boat__ballast__volume="600 mL", boat__ballast__gas__bottle="G1",
-        today__water__temperature="10 degC", boat__ballast__tank__bottom="0 mm", 
+        today__water__temperature="10 degC", boat__ballast__tank__bottom="0 mm",
         **{"today__plan[tansy]__depth": "1.0 m", "bottle[G1]__weighed": "155 g"},
     )  # fmt: skip
     found = _one(sheet, "ballast.cycles")

@@ -311,6 +311,51 @@ def test_an_entry_that_loses_all_its_facts_goes():
     assert read(text, "kit").entries["transmitter"] == ("b",)
 
 
+def test_an_entry_is_taken_out_and_the_hand_of_the_rest_stays():
+    path = SAMPLES / "boats" / "tansy.toml"
+    before = read("# my boat\n" + path.read_text(encoding="utf-8"))
+    gone = {p: None for p in before.facts if p.startswith("cap[fore cap].")}
+    text, kept = writing.amended(before, writing.with_facts(before, gone))
+    assert kept
+    assert text.startswith("# my boat\n")
+    assert read(text).entries["cap"] == ("aft cap",)
+    assert len(before.text.split("\n")) - len(text.split("\n")) == len(gone) + 1
+
+
+def test_a_table_that_is_new_comes_at_the_end():
+    before = site(HAND)
+    banks = {"banks.north": Fact(Num(40.0), typed="40 m"), "banks.east": Fact(Num(120.0), typed="120 m")}
+    text, kept = writing.amended(before, writing.with_facts(before, banks))
+    assert kept
+    assert text.endswith('\n[banks]\nnorth = "40 m"\neast = "120 m"\n')
+
+
+def test_one_value_of_an_inline_table_has_the_file_written_anew():
+    before = read((SAMPLES / "boats" / "tansy.toml").read_text(encoding="utf-8"))
+    after = writing.with_facts(before, {"ballast.tank.bottom": Fact(Num(0.04), typed="40 mm")})
+    text, kept = writing.amended(before, after)
+    assert not kept
+    assert read(text).value("ballast.tank.bottom").si == pytest.approx(0.04)
+
+
+@given(st.data())
+def test_any_change_of_a_sample_boat_reads_back_as_changed(data):
+    path = data.draw(st.sampled_from([p for p in FILES if root_of(p) == "boat"]))
+    before = read_document(path.read_bytes(), path.name, SCHEMAS["boat"])
+    optional = [
+        f for f in SCHEMAS["boat"].fields if f.mark is not f.mark.REQUIRED and f.kind is not Kind.QUANTITIES
+    ]
+    changes: dict[str, Fact | None] = {}
+    for field in data.draw(st.lists(st.sampled_from(optional), unique=True, min_size=1, max_size=4)):
+        changes[field.path] = data.draw(st.one_of(st.none(), facts_of(field)))
+    after = writing.with_facts(before, changes)
+    try:
+        text, _ = writing.amended(before, after)
+    except writing.WritingError:
+        return  # two figures that cannot both be right
+    assert said(read(text)) == said(after)
+
+
 def test_writing_makes_the_file_in_one_step(tmp_path):
     document = read((SAMPLES / "boats" / "tansy.toml").read_text(encoding="utf-8"))
     path = tmp_path / "boats" / "tansy.toml"

@@ -43,13 +43,13 @@ class Log:
         data = {"path": path, "item": item, "value": {"si": si, "u95": 0.3}, "conditions": conditions}
         self.put("measured", f"{day}T09:00", data)
 
-    def series(self, **limits: Limit) -> dict[str, Series]:
+    def series(self, packs: list[str] | None = None, **limits: Limit) -> dict[str, Series]:
         ordered = sorted(self.events, key=lambda e: (e.at, e.id))
         history = fold(ordered)
         use = used(ordered, history, "tansy")
         known = {key.replace("__", "."): limit for key, limit in limits.items()}
         found = all_series(
-            history, ordered, "tansy", use, lambda key, item: known.get(key), pump="piston", cycle=72.0
+            history, ordered, "tansy", use, lambda key, item: known.get(key), pump="piston", cycle=72.0, packs=packs
         )  # fmt: skip
         return {each.followed.name: each for each in found}
 
@@ -123,6 +123,7 @@ def test_joints_and_packs_by_item_in_their_own_units():
     assert found["joint.drop:fuse"].wear.limit.shown == pytest.approx(18.0)
     ohms = found["pack.resistance:D2"].wear
     assert ohms.verdict is WearVerdict.OUTSIDE  # 29 of at most twice 14
+    assert "pack.resistance:D2" not in log.series(packs=["D3"])  # a pack of another boat
     log.put("fitted", "03-03T08:00", {"part": "pack", "item": "D2"})
     assert log.series()["pack.resistance:D2"].wear.n == 0
 

@@ -150,7 +150,7 @@ class Boats(Spot):
         if key == "f":
             self.shell.below("files")
             return True
-        if key == "h" and self.desk.slug is not None:
+        if key == "h":
             self.shell.below("hand over")
             return True
         if key == "g":

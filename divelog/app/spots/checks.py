@@ -14,7 +14,7 @@ from divelog.app.frames import framed
 from divelog.app.look import answers, figures
 from divelog.app.look.frame import Key
 from divelog.app.look.layout import Layout, Place
-from divelog.app.look.page import Page, Part, Role, joined
+from divelog.app.look.page import Page, Part, Role, below, joined
 from divelog.app.look.stack import KEPT, Block
 from divelog.app.shell import Shell
 from divelog.app.spot import Spot
@@ -228,7 +228,7 @@ class Checks(Spot):
         ]
         words.append(f"{left} lines are left; every other boat is in reach.")
         text: list[Part] = []
-        row = 7 if layout.gauge is not None else 6
+        row = below(parts) + 1
         for sentence in words:
             part = answers.sentence(layout, row, sentence, most=2)
             text.append(part)

@@ -120,7 +120,7 @@ class PartForm(Spot):
         second = (Key("?", "keys"), Key("down up", "walk"), Key("b", "put back"), Key("-", "take out"))
         what = f"{self.draft.count} changed, not kept" if self.draft.count else "as on disk"
         return framed(
-            self, layout, blocks, place=cut(shown(self.part.title.capitalize()), 19), what=what, first=keys,
+            self, layout, blocks, place=cut(shown(self.part.title[:1].upper() + self.part.title[1:]), 19), what=what, first=keys,
             second=second if not self.open else (Key("?", "keys") if not self.typing else None,),
         )  # fmt: skip
 

@@ -20,6 +20,7 @@ from divelog.app.shell import Shell
 from divelog.limits.sheet import NotFittedError, UnknownError
 from divelog.physics.errors import OutOfRangeError
 from divelog.profiles.document import Num
+from divelog.session.day import quantity as as_data
 from divelog.text import shown
 
 _PER_HOUR = 3.6e9
@@ -102,7 +103,7 @@ class LeakTest(Questions):
         if self.start is None and self.ask is None:
             reading = self._reading("start")
             data = {
-                "path": leaking.START, "value": {"si": reading.gauge.si, "u95": reading.gauge.u95},
+                "path": leaking.START, "value": as_data(reading.gauge, f"{reading.gauge.si / 1e3:g} kPa"),
                 "conditions": reading.data(), "method": "leak test",
             }  # fmt: skip
             self.desk.keep("measured", data)

@@ -7,7 +7,7 @@ from datetime import date
 
 from divelog.app.form import typing_keys
 from divelog.app.frames import clock_words, framed
-from divelog.app.logbook import LOUD, chosen, day_words, matches, rest_of, run_ends, title_of
+from divelog.app.logbook import chosen, day_words, loud, matches, rest_of, run_ends, title_of
 from divelog.app.look import answers, plate, rows
 from divelog.app.look.frame import Key
 from divelog.app.look.layout import Layout, Place
@@ -200,7 +200,7 @@ class Log(Spot):
             figure = one.figure
             if layout.gauge is None:
                 words, figure = clause(figure, words, sep="; "), ""
-            item = rows.Entry(shown(what), words, figure, lead=lead, strong=event.what in LOUD)
+            item = rows.Entry(shown(what), words, figure, lead=lead, strong=loud(event))
             parts.append(rows.entry(layout, n * per, item, focused=self.top + n == self.focus))
         return joined(parts)
 

@@ -39,7 +39,8 @@ def gain_words(gain: Gain) -> str:
         return f"{name} lacks it"
     if gain.now == "a guess":
         return f"{name} rests on a guess"
-    return f"{name} {gain.now}, then {gain.then.removeprefix('give or take ')}"
+    was, then = gain.now.replace("give or take", "+/-"), gain.then.removeprefix("give or take ")
+    return f"{name} {was}, then {then}"
 
 
 def _guide(guide: Guide) -> Callable[[Shell], Spot]:

@@ -322,8 +322,7 @@ def few(items: Sequence[str], most: int = 6) -> str:
 
 def end_run(shell: Shell) -> None:
     """To the list after the run: its first line asks why it ended and writes the end."""
-    shell.go(Place.CHECKS)
-    shell.below("after run")
+    shell.go(Place.CHECKS)  # which opens the list of the run that is on
 
 
 def count(

@@ -107,7 +107,7 @@ class Upkeep(Spot):
         first = (Key("1-9", "history"), Key("d", "done now"), Key("n", "note"), Key("v", "every boat"))
         more = None
         if len(items) > self._page:
-            more = Key("down", f"{self.top + len(page)} of {len(items)}")
+            more = Key("down", f"{self.top + len(page)} of {len(items)}", "more")
         return framed(
             self, layout, blocks, what=use_words(tended), first=first,
             second=(Key("?", "keys"), Key("a", "another boat"), more, None),
@@ -200,7 +200,7 @@ class EveryBoat(Spot):
 
     def draw(self, layout: Layout) -> Page:
         """Boats in their own order, up to two things each."""
-        room = 5 if layout.gauge is not None else 3 if layout.margin else 2
+        room = 4 if layout.gauge is not None else 3 if layout.margin else 1
         entries = []
         row = 0
         blocked = False
@@ -227,12 +227,10 @@ class EveryBoat(Spot):
             return rows.Entry(name, "fault in her file", "", Status.UNKNOWN, number=number, strong=True)
         tended, items = self.tending.of(slug)
         bad = [item for item in items if item.group < 2]
-        words = [shown(_short(item)) for item in bad[:2]]
+        under = tuple(shown(_short(item)) for item in bad[:2])
         status = items[0].status if bad else Status.WITHIN
-        first = words[0] if words else "nothing due"
-        left = len(bad) - 2
-        under = (*words[1:], f"and {left} more") if left > 0 else tuple(words[1:])
-        return rows.Entry(name, first, use_words(tended), status, number=number, under=under, strong=True)
+        words = f"{len(bad)} to see to" if bad else "nothing due"
+        return rows.Entry(name, words, use_words(tended), status, number=number, under=under, strong=True)
 
     def press(self, key: str) -> bool:
         """A digit takes that boat."""

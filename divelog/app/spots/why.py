@@ -93,7 +93,7 @@ class Why(Spot):
             )
         rests = self._parts(limit)
         self.focus = min(self.focus, max(0, len(rests) - 1))
-        cautioned = bool(limit.cautions)
+        cautioned = bool(limit.cautions) and not self.chart  # the chart takes their rows
         room = (4 if cautioned else 5) if layout.height < 30 else 12
         blocks = [
             Block(self._top(layout, limit), row=3, rank=KEPT),
@@ -231,7 +231,7 @@ class Why(Spot):
     def _below(self, layout: Layout, limit: Limit) -> Part:
         parts = []
         row = 0
-        if limit.source:
+        if limit.source and not self.chart:
             parts.append(
                 answers.note(layout, row, "Source", cut(shown("; ".join(limit.source)), layout.measure))
             )

@@ -1,0 +1,6 @@
+"""Makes ``calibration_log`` importable from tests of calibration."""
+
+import sys
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).parent))
