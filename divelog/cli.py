@@ -33,11 +33,21 @@ def _moment(text: str) -> datetime:
 
 def _common(parser: argparse.ArgumentParser) -> None:
     group = parser.add_argument_group("everywhere")
-    group.add_argument("--home", metavar="FOLDER", default=argparse.SUPPRESS, help="home of boats and logbook")
-    group.add_argument("--json", action="store_true", default=argparse.SUPPRESS, help="one JSON object on standard output")
-    group.add_argument("--plain", action="store_true", default=argparse.SUPPRESS, help="line by line, for screen readers")
-    group.add_argument("--strict", action="store_true", default=argparse.SUPPRESS, help="exit 1 where something is open")
-    group.add_argument("--debug", action="store_true", default=argparse.SUPPRESS, help="show the traceback of a bug")
+    group.add_argument(
+        "--home", metavar="FOLDER", default=argparse.SUPPRESS, help="home of boats and logbook"
+    )
+    group.add_argument(
+        "--json", action="store_true", default=argparse.SUPPRESS, help="one JSON object on standard output"
+    )
+    group.add_argument(
+        "--plain", action="store_true", default=argparse.SUPPRESS, help="line by line, for screen readers"
+    )
+    group.add_argument(
+        "--strict", action="store_true", default=argparse.SUPPRESS, help="exit 1 where something is open"
+    )
+    group.add_argument(
+        "--debug", action="store_true", default=argparse.SUPPRESS, help="show the traceback of a bug"
+    )
 
 
 class _Parser(argparse.ArgumentParser):
@@ -65,7 +75,9 @@ def build_parser() -> argparse.ArgumentParser:
     return parser
 
 
-def _verb(verbs: argparse._SubParsersAction[_Parser], name: str, help: str, run: str) -> argparse.ArgumentParser:
+def _verb(
+    verbs: argparse._SubParsersAction[_Parser], name: str, help: str, run: str
+) -> argparse.ArgumentParser:
     parser = verbs.add_parser(name, help=help, description=help[:1].upper() + help[1:] + ".")
     parser.set_defaults(run=run)
     _common(parser)
@@ -81,7 +93,9 @@ def _add_limits(verbs: argparse._SubParsersAction[_Parser]) -> None:
     parser.add_argument("boat", metavar="BOAT", help="a name, or a file")
     parser.add_argument("--site", metavar="SITE")
     parser.add_argument("--today", metavar="FILE", help="the day as a file")
-    parser.add_argument("--set", metavar="PATH=TEXT", action="append", default=[], help="a what-if, never saved")
+    parser.add_argument(
+        "--set", metavar="PATH=TEXT", action="append", default=[], help="a what-if, never saved"
+    )
     parser.add_argument("--only", metavar="KEY", action="append", default=[])
     parser.add_argument("--reading", metavar="KEY[:ITEM]=TEXT", action="append", default=[])
     parser.add_argument("--why", action="store_true", help="derivations and sources")
@@ -99,7 +113,9 @@ def _add_rehearse(verbs: argparse._SubParsersAction[_Parser]) -> None:
     )
     parser.add_argument("--site", metavar="SITE")
     parser.add_argument("--today", metavar="FILE", help="the day as a file")
-    parser.add_argument("--set", metavar="PATH=TEXT", action="append", default=[], help="a what-if, never saved")
+    parser.add_argument(
+        "--set", metavar="PATH=TEXT", action="append", default=[], help="a what-if, never saved"
+    )
     parser.add_argument("--at", metavar="TIME", type=_moment, help="RFC 3339 with offset")
     parser.add_argument("--no-history", action="store_true", help="leave the log out")
 
@@ -122,7 +138,9 @@ def _add_words(verbs: argparse._SubParsersAction[_Parser]) -> None:
 
 
 def _add_files(verbs: argparse._SubParsersAction[_Parser]) -> None:
-    examine = _verb(verbs, "examine", "every fault of profiles, sites, kit, days and lists", "files:run_examine")
+    examine = _verb(
+        verbs, "examine", "every fault of profiles, sites, kit, days and lists", "files:run_examine"
+    )
     examine.add_argument("files", metavar="FILE", nargs="+")
     _verb(verbs, "where", "folders in use", "files:run_where")
 
@@ -136,10 +154,14 @@ def _add_log(verbs: argparse._SubParsersAction[_Parser]) -> None:
     record.add_argument("boat", metavar="BOAT")
     record.add_argument("what", metavar="WHAT", help="charged, serviced, opened, note …")
     record.add_argument("pairs", metavar="PATH=TEXT", nargs="*")
-    record.add_argument("--happened", metavar="TIME", help='when it was earlier: "yesterday 19:00", "30 Apr 19:00"')
+    record.add_argument(
+        "--happened", metavar="TIME", help='when it was earlier: "yesterday 19:00", "30 Apr 19:00"'
+    )
     correct = _verb(verbs, "correct", "append one correction of an event", "log:run_correct")
     correct.add_argument("id", metavar="ID", help="the event's identifier, or its beginning")
-    correct.add_argument("pairs", metavar="PATH=TEXT", nargs="+", help="new values; why=…, and void=yes or happened=…")
+    correct.add_argument(
+        "pairs", metavar="PATH=TEXT", nargs="+", help="new values; why=…, and void=yes or happened=…"
+    )
     verify = _verb(verbs, "verify", "whether the journals are whole", "log:run_verify")
     verify.add_argument("boat", metavar="BOAT", nargs="?")
 
@@ -158,12 +180,20 @@ def _add_care(verbs: argparse._SubParsersAction[_Parser]) -> None:
 def _add_share(verbs: argparse._SubParsersAction[_Parser]) -> None:
     share = _verb(verbs, "share", "a boat as one file to pass on, without what is private", "share:run_share")
     share.add_argument("boat", metavar="BOAT")
-    share.add_argument("-o", "--output", metavar="FILE", required=True, help="the file to write, as tansy.zip")
+    share.add_argument(
+        "-o", "--output", metavar="FILE", required=True, help="the file to write, as tansy.zip"
+    )
     share.add_argument("--log", action="store_true", help="her log too")
     share.add_argument("--condition", metavar="TEXT", help="her condition, in a few words")
-    share.add_argument("--to", metavar="NAME", help="hand her over: written into her log here, never into the file")
-    share.add_argument("--let-out", metavar="NAME", action="append", default=[], help="a private thing that may go too")
-    share.add_argument("--without-incidents", action="store_true", help="withhold them; how many is said in the file")
+    share.add_argument(
+        "--to", metavar="NAME", help="hand her over: written into her log here, never into the file"
+    )
+    share.add_argument(
+        "--let-out", metavar="NAME", action="append", default=[], help="a private thing that may go too"
+    )
+    share.add_argument(
+        "--without-incidents", action="store_true", help="withhold them; how many is said in the file"
+    )
     share.add_argument("--without-lists", action="store_true", help="leave your own lists here")
     share.add_argument("--over", action="store_true", help="write over a file that is there")
     receive = _verb(verbs, "receive", "take in a boat from a file", "share:run_receive")
@@ -186,11 +216,15 @@ def _add_export(verbs: argparse._SubParsersAction[_Parser]) -> None:
 
 
 def _add_attach(verbs: argparse._SubParsersAction[_Parser]) -> None:
-    attach = _verb(verbs, "attach", "readings of an instrument or a charger, joined to a run", "attach:run_attach")
+    attach = _verb(
+        verbs, "attach", "readings of an instrument or a charger, joined to a run", "attach:run_attach"
+    )
     attach.add_argument("boat", metavar="BOAT")
     attach.add_argument("run_id", metavar="RUN", help="its identifier, the beginning of it, or: last")
     attach.add_argument("file", metavar="FILE", help="rows of plain text")
-    attach.add_argument("--map", metavar="NAME", required=True, help="mappings/NAME.toml of the home: which column is what")
+    attach.add_argument(
+        "--map", metavar="NAME", required=True, help="mappings/NAME.toml of the home: which column is what"
+    )
     attach.add_argument("--look", action="store_true", help="only say what the file holds")
 
 
@@ -224,7 +258,13 @@ def main(argv: Sequence[str] | None = None) -> int:
         words = _bare_words(given) or build_parser().parse_args(given)
     except SystemExit as stop:
         return int(stop.code or 0) if isinstance(stop.code, int | None) else Exit.CALL
-    for name, otherwise in (("home", None), ("json", False), ("plain", False), ("strict", False), ("debug", False)):
+    for name, otherwise in (
+        ("home", None),
+        ("json", False),
+        ("plain", False),
+        ("strict", False),
+        ("debug", False),
+    ):
         if not hasattr(words, name):
             setattr(words, name, otherwise)
     try:

@@ -35,7 +35,9 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
         return
     kept, left = [], []
     for item in items:
-        (left if item.get_closest_marker("nightly") or item.get_closest_marker("bench") else kept).append(item)
+        (left if item.get_closest_marker("nightly") or item.get_closest_marker("bench") else kept).append(
+            item
+        )
     if left:
         config.hook.pytest_deselected(items=left)
         items[:] = kept

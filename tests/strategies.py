@@ -46,7 +46,9 @@ class Scene:
 
     def __repr__(self) -> str:
         tables = (self.boat, self.kit, self.site, self.today)
-        return "\n".join((*(tomli_w.dumps(table) for table in tables), repr(self.observed), repr(self.readings)))
+        return "\n".join(
+            (*(tomli_w.dumps(table) for table in tables), repr(self.observed), repr(self.readings))
+        )
 
     def documents(self) -> dict[str, Document]:
         """The four files, written and read again."""

@@ -25,7 +25,13 @@ FOUND = (
 def run(python: Path, *words: str) -> subprocess.CompletedProcess[str]:
     environ = {k: v for k, v in os.environ.items() if k not in ("PYTHONPATH", "PYTHONHOME", "VIRTUAL_ENV")}
     return subprocess.run(
-        [str(python), *words], capture_output=True, text=True, check=True, cwd=python.parent, env=environ, timeout=600
+        [str(python), *words],
+        capture_output=True,
+        text=True,
+        check=True,
+        cwd=python.parent,
+        env=environ,
+        timeout=600,
     )
 
 
@@ -67,13 +73,17 @@ def test_a_wheel_in_a_fresh_environment_brings_them(wheeled):
 
 def test_the_wheel_works_without_development_packages(wheeled):
     script = wheeled.with_name("divelog.exe" if sys.platform == "win32" else "divelog")
-    assert subprocess.run([str(script), "--version"], capture_output=True, text=True, check=True).stdout.startswith("divelog ")
+    assert subprocess.run(
+        [str(script), "--version"], capture_output=True, text=True, check=True
+    ).stdout.startswith("divelog ")
     assert "Prove a model submarine" in run(wheeled, "-m", "divelog", "--help").stdout
     where = __import__("json").loads(run(wheeled, "-m", "divelog", "where", "--json").stdout)
     samples = Path(where["sample_boats"])
     files = sorted(str(p) for p in samples.rglob("*.toml"))
     lists = sorted(str(p) for p in Path(where["shipped_checklists"]).glob("*.toml"))
-    assert run(wheeled, "-m", "divelog", "examine", *files, *lists).stdout.count("no fault") == len(files) + len(lists)
+    assert run(wheeled, "-m", "divelog", "examine", *files, *lists).stdout.count("no fault") == len(
+        files
+    ) + len(lists)
     out = run(wheeled, "-m", "divelog", "--home", str(samples), "limits", "bulrush", "--json", "--no-history",
               "--today", str(samples / "days" / "withy-pond.toml")).stdout  # fmt: skip
     assert __import__("json").loads(out)["schema"] == "divelog.limits/1"

@@ -116,7 +116,12 @@ def _answer(view: CheckView, layout: Layout) -> Part:
     done = at(1 if beside else 2, layout.title, cut("Enter when it is done", room), Role.TEXT)
     if not view.target:
         return done
-    words = at(1, layout.limit or layout.title, cut(view.target, layout.edge - (layout.limit or layout.title)), Role.BOLD)
+    words = at(
+        1,
+        layout.limit or layout.title,
+        cut(view.target, layout.edge - (layout.limit or layout.title)),
+        Role.BOLD,
+    )
     return done + (words if beside else at(1, layout.title, cut(view.target, room), Role.BOLD))
 
 

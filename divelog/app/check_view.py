@@ -95,7 +95,7 @@ def _kind(kind: Kind) -> str:
         return "value"
     if kind is Kind.WORDS:
         return "choice"
-    return kind.value
+    return str(kind.value)
 
 
 def _target(spot: Checks, line: Line, step: Step) -> str:

@@ -11,7 +11,7 @@ from divelog.limits.catalogue import Keeper
 from divelog.limits.model import Limit
 from divelog.limits.sensitivity import measure_next
 from divelog.limits.sheet import Sheet
-from divelog.profiles.document import Document, Fact
+from divelog.profiles.document import Document, Fact, Num
 from divelog.profiles.facts import Facts, plain_value
 from divelog.proofs import ProofReport
 from divelog.session.day import day_event, plan_event, with_facts
@@ -210,6 +210,6 @@ class Desk:
         if change is not None and change.value is not None:
             found["trim_shift"] = change.value
         balance = self.facts(slug).get("boat.dived_balance")
-        if balance is not None and hasattr(balance.value, "si"):
+        if balance is not None and isinstance(balance.value, Num):
             found["dived_balance"] = balance.value.si
         return found

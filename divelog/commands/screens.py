@@ -28,7 +28,6 @@ def tell(text: str) -> None:
     print(text, file=sys.stderr)
 
 
-
 def _refused() -> str:
     """Why no screen can be drawn here, or an empty text."""
     from divelog.app.look.themes import refusal

@@ -108,7 +108,7 @@ def ballast_enough(s: Sheet) -> Limit:
         return done
     if verdict is Verdict.TOO_CLOSE:
         return replace(done, actions=("measure the dived balance in this water",))
-    lacking = buoyancy.weight_lacking(need, tank.si, rho)
+    lacking = buoyancy.weight_lacking(need, high, rho)
     wet = buoyancy_lead.piece_for(lacking, rho)
     told = f"{lacking * 1e3:.0f} g of lead inside, or {wet * 1e3:.0f} g in the water"
     return replace(
@@ -123,7 +123,7 @@ def ballast_enough(s: Sheet) -> Limit:
                 "at the middle of the cylinder's length",
             ),
         ),
-        why=(*done.why, f"Short by {(need - tank.si) * 1e6:.0f} mL: {told}"),
+        why=(*done.why, f"Short by {(need - high) * 1e6:.0f} mL: {told}"),
         actions=(f"add {told}, or do not dive here",),
         cautions=(LEAD_CAUTION,),
     )

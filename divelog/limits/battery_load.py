@@ -9,7 +9,7 @@ from divelog.limits.battery_words import coarsest
 from divelog.limits.model import Limit, Part, Verdict
 from divelog.limits.registry import key
 from divelog.limits.rounding import down, judge, text, up
-from divelog.limits.sheet import NotFittedError, Sheet
+from divelog.limits.sheet import NotFittedError, Sheet, UnknownError
 from divelog.physics import battery as physics
 from divelog.physics.battery_charge import least_rest_voltage
 from divelog.physics.battery_chemistry import Chemistry
@@ -127,6 +127,8 @@ def load_voltage(s: Sheet) -> Limit:
     if rest is None:
         return replace(limit, shown=f"fall at most {fall_shown:.2f} V")
     low = rest.si - fall
+    if low <= 0.0:
+        raise UnknownError(because=f"{rest.si:.2f} V at rest is less than {test:g} A alone would take")
     shown = up(low, STEP)
     reading = s.reading("battery.load_voltage", name)
     return replace(
@@ -258,7 +260,12 @@ def spread(s: Sheet) -> Limit:
     )
     if chemistry is Chemistry.LITHIUM_IRON_PHOSPHATE and s.of(packs.charged_hours, name) is None:
         return replace(
-            limit, reading=None, value=None, u95=0.0, remark="judged only when charged full", actions=("charge it full",)
+            limit,
+            reading=None,
+            value=None,
+            u95=0.0,
+            remark="judged only when charged full",
+            actions=("charge it full",),
         )
     if reading is None:
         return limit

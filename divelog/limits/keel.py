@@ -59,7 +59,9 @@ def step_term(s: Sheet) -> Term:
     proved = s.learnt("depth proved dry", proved, 0.0, "m", "her log").si
     step = s.num("my_limits.depth_step")
     why = f"dry at {proved:.1f} m, one step of {step.si:.1f} m more"
-    return Term("step", proved + step.si, 0.0, basis=Basis.MEASURED, why=why, source="common practice, no source")
+    return Term(
+        "step", proved + step.si, 0.0, basis=Basis.MEASURED, why=why, source="common practice, no source"
+    )
 
 
 def own_term(s: Sheet) -> Term:
@@ -218,7 +220,11 @@ def _both(s: Sheet) -> tuple[Limit, Limit]:
         proved = replace(
             proved,
             verdict=Verdict.TO_PROVE,
-            remark="never proved" if because == "never" else f"to prove: {because}" if because else "to prove",
+            remark="never proved"
+            if because == "never"
+            else f"to prove: {because}"
+            if because
+            else "to prove",
             actions=("show the failsafe at the bench, then from half a metre in the water",),
         )
     return (control, proved)

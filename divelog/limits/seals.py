@@ -146,15 +146,17 @@ def _cautions(s: Sheet, item: str, hold: Hold) -> tuple[str, ...]:
 
 def _result(s: Sheet, item: str) -> Limit:
     hold = s.of(hold_of, item)
-    shown = down(hold.safe, STEP)
+    shown = max(0.0, down(hold.safe, STEP))
     reading = s.reading("seals.shaft", item) or s.maybe("plan.depth")
-    verdict = Verdict.OUTSIDE if hold.too_fast else judge(reading, None, shown)
+    # where the vacuum alone uses up what it holds, no plan is within, not even one of no depth
+    spent = hold.too_fast or hold.safe < 0.0
+    verdict = Verdict.OUTSIDE if spent else judge(reading, None, shown)
     why = [_line(hold), *_speed_line(hold)]
     if hold.depth - hold.u95 <= 0.0:
         why.append("The vacuum alone may use up what it holds.")
     return replace(
         seals_shaft.new(item),
-        high=hold.depth,
+        high=max(0.0, hold.depth),
         u95=hold.u95,
         shown_high=shown,
         shown=text(shown, "m", "length", STEP),

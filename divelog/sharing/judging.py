@@ -6,10 +6,8 @@ from dataclasses import replace
 from types import MappingProxyType
 
 from divelog import units
-from divelog.limits.balance import dived_mass
-from divelog.limits.sheet import NotFittedError, Sheet, UnknownError
+from divelog.limits.sheet import Sheet
 from divelog.physics import buoyancy
-from divelog.physics.errors import OutOfRangeError
 from divelog.profiles.document import Document, Num
 from divelog.profiles.facts import Facts, empty_document
 from divelog.profiles.writing import usual_unit
@@ -55,10 +53,13 @@ def _balance(boat: Document, usual: Sheet) -> list[Looser]:
     least, most = boat.value("my_limits.dived_least"), boat.value("my_limits.dived_most")
     if not isinstance(least, Num) and not isinstance(most, Num):
         return []
-    try:
-        band = buoyancy.balance_band(usual.of(dived_mass).si, 0.0, None, None)
-    except (UnknownError, NotFittedError, OutOfRangeError):
+    mass, ballast = usual.maybe("boat.mass"), usual.maybe("boat.ballast.volume")
+    if mass is None:
         return []
+    # Her mass dived: with her ballast full of fresh water, whatever water she goes to.
+    band = buoyancy.balance_band(
+        mass.si + 1000.0 * (ballast.si if ballast is not None else 0.0), 0.0, None, None
+    )
     found = []
     if isinstance(least, Num) and least.si < band.least * (1 - 1e-9):
         found.append(

@@ -38,7 +38,10 @@ NAMES: Mapping[str, tuple[str, str]] = MappingProxyType(
         "machine": ("line about the machine that kept the log", "lines about the machine that kept the log"),
         "corrections": ("correction (carried out in it)", "corrections (carried out in it)"),
         "incidents": ("depth incident", "depth incidents"),
-        "ahead": ("line that lies ahead of this machine's clock", "lines that lie ahead of this machine's clock"),
+        "ahead": (
+            "line that lies ahead of this machine's clock",
+            "lines that lie ahead of this machine's clock",
+        ),
     }
 )
 """Name -> what it is, in words: one of them, several."""

@@ -88,7 +88,9 @@ class Person:
                 self._wait(70)
             await self.type(readings[line.id], "enter")
         else:
-            name = {"ballast.fill_time": "fill", "ballast.empty_time": "empty"}.get(question.measures, line.id)
+            name = {"ballast.fill_time": "fill", "ballast.empty_time": "empty"}.get(
+                question.measures, line.id
+            )
             await self.type(readings.get(name, "1"), "enter")
         if spot.outcome is not None:
             self.said.append(f"{line.id}: {spot.outcome.judged.words}")

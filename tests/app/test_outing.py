@@ -84,7 +84,11 @@ async def test_one_outing_and_a_second_run(boat, depth, shell, clock, home):
 
     assert len(first_lines) <= 21
     assert first <= FIRST, who.said
-    before_launch = [line for line in second_lines if line not in ("ended", "off", "water", "marks", "deepest", "volts", "shaft", "mend")]
+    before_launch = [
+        line
+        for line in second_lines
+        if line not in ("ended", "off", "water", "marks", "deepest", "volts", "shaft", "mend")
+    ]
     assert len(before_launch) <= 8, before_launch
     assert second <= SECOND, (second, who.said)
     history = fold(load(home, boat).events)

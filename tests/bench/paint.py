@@ -52,10 +52,19 @@ def first_paint(argv: Sequence[str], marker: bytes, environ: dict[str, str], lim
 def surroundings(**more: str) -> dict[str, str]:
     """An environment that draws the same on every machine."""
     keep = {k: v for k, v in os.environ.items() if k in ("PATH", "HOME", "LANG", "VIRTUAL_ENV", "PYTHONPATH")}
-    return {**keep, "TERM": "xterm-256color", "COLORTERM": "truecolor", "LC_ALL": "C.UTF-8", "TZ": "UTC", **more}
+    return {
+        **keep,
+        "TERM": "xterm-256color",
+        "COLORTERM": "truecolor",
+        "LC_ALL": "C.UTF-8",
+        "TZ": "UTC",
+        **more,
+    }
 
 
-def interleaved(candidates: dict[str, tuple[Sequence[str], bytes, dict[str, str]]], rounds: int) -> dict[str, float]:
+def interleaved(
+    candidates: dict[str, tuple[Sequence[str], bytes, dict[str, str]]], rounds: int
+) -> dict[str, float]:
     """Least time of each candidate, taken in turn (A B A B …) so that the machine's mood falls on all alike."""
     best = dict.fromkeys(candidates, float("inf"))
     for _ in range(rounds):

@@ -195,7 +195,10 @@ def test_a_term_out_of_reach_is_named(monkeypatch):
         raise OutOfRangeError("The wall is thicker than the tube.")
 
     monkeypatch.setattr(keel, "_SINGLE", (("step", keel.step_term), ("tube", beyond)))
-    assert keel.Lacking("tube", because="The wall is thicker than the tube.") in keel.gather(worked.sheet("tansy")).missing
+    assert (
+        keel.Lacking("tube", because="The wall is thicker than the tube.")
+        in keel.gather(worked.sheet("tansy")).missing
+    )
     monkeypatch.setattr(keel, "gather", absent)
     (one,) = keel.depth_keel(worked.sheet("tansy"))
     assert one.verdict is Verdict.NOT_FITTED

@@ -271,7 +271,9 @@ def test_counts_and_data_of_results():
 
 
 def test_moves_of_lead_as_data():
-    found = catalogue.work_out(worked.sheet("tansy", site__water="sea", site__salinity="35 g/kg"), ("ballast.enough",))
+    found = catalogue.work_out(
+        worked.sheet("tansy", site__water="sea", site__salinity="35 g/kg"), ("ballast.enough",)
+    )
     moves = report.result(found[0])["moves"]
     assert [set(move) for move in moves] == [{"what", "mass", "u95", "from", "to"}] * 2
     assert moves[0]["mass"] == pytest.approx(0.1134, rel=0.02)

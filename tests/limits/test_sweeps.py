@@ -19,12 +19,12 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 import pytest
 from hypothesis import HealthCheck, assume, example, given, settings
 from hypothesis import strategies as st
-from strategies import BALLASTS, Scene, _text, scenes
+from strategies import BALLASTS, READINGS, Scene, _text, scenes
 
 from divelog.limits import catalogue
 from divelog.limits.model import Limit, Verdict
 from divelog.limits.report import result
-from divelog.profiles.document import Basis
+from divelog.profiles.document import Basis, Num
 from divelog.profiles.facts import field_at
 from divelog.profiles.schema import BANDS, CHEMISTRIES, WATERS
 
@@ -134,7 +134,7 @@ def _anything(scene: Scene) -> None:
     json.dumps([result(limit) for limit in limits], allow_nan=False)
 
 
-test_any_boat_on_any_day, test_any_boat_on_any_day_long = sweep(scenes(), gate=160)(_anything)
+test_any_boat_on_any_day, test_any_boat_on_any_day_long = sweep(scenes(), gate=110)(_anything)
 
 
 def _bare(scene: Scene) -> None:
@@ -142,7 +142,7 @@ def _bare(scene: Scene) -> None:
     _anything(scene)
 
 
-test_gaps_everywhere, test_gaps_everywhere_long = sweep(scenes(most_gaps=80, logged=False), gate=60)(_bare)
+test_gaps_everywhere, test_gaps_everywhere_long = sweep(scenes(most_gaps=80, logged=False), gate=45)(_bare)
 
 
 @pytest.mark.parametrize("kind", BALLASTS)
@@ -190,7 +190,21 @@ def _pair(low: float, high: float) -> st.SearchStrategy[tuple[float, float]]:
     return st.tuples(st.floats(low, high), st.floats(low, high)).map(lambda two: (min(two), max(two)))
 
 
-MONOTONE = settings(max_examples=35, suppress_health_check=QUIET)
+MONOTONE = settings(max_examples=18, suppress_health_check=QUIET)
+
+
+def _running(scene: Scene, chemistry: str = "lithium ion") -> Scene:
+    """With a pack of known charge and a plan, so that there is an endurance to speak of."""
+    for root, path, value in (
+        ("kit", "pack.0.measured", None), ("kit", "pack.0.chemistry", chemistry), ("kit", "pack.0.capacity", "8 A h"),
+        ("today", "plan.0.pack", "A"), ("boat", "power.drive_packs", ["A"]), ("boat", "power.idle", "0.2 A"),
+        ("boat", "power.cruise", "1.5 A"), ("boat", "power.full", "4.5 A"), ("kit", "pack.0.cells", 3),
+        ("boat", "power.blow", "1.5 A"), ("boat", "power.receiver_pack", "from drive"), ("boat", "power.motor", None),
+        ("today", "plan.0.throttle", {"slow": "60 %", "half": "30 %", "full": "10 %"}),
+    ):  # fmt: skip
+        scene = scene.changed(root, path, value)
+    seen = replace(scene.observed, charged_full={"A": 5.0}, charge_per_minute={"A": ()}, no_load={})
+    return replace(scene, observed=seen, readings={})
 
 
 @MONOTONE
@@ -210,7 +224,7 @@ def test_more_wind_never_lowers_the_least_tip_height(scene, winds):
 @MONOTONE
 @given(scenes(most_gaps=3), _pair(0.5, 35.0))
 def test_colder_water_never_lengthens_endurance(scene, celsius):
-    scene = replace(scene, readings={})
+    scene = _running(scene, "sealed lead-acid")
     cold, warm = (
         _one(scene.changed("today", "water.temperature", f"{t:.3f} degC"), "battery.endurance")
         for t in celsius
@@ -246,7 +260,11 @@ def test_clearer_water_never_makes_the_keel_shallower(scene, metres):
 @MONOTONE
 @given(scenes(most_gaps=3), _pair(1.0, 120.0))
 def test_a_longer_plan_never_leaves_more_cycles(scene, minutes):
-    scene = scene.changed("today", "plan.0.pack", "A")
+    scene = _running(scene)
+    if scene.at("boat", "ballast.kind") in ("none", "gas", "snort_blower", "unknown", None):
+        scene = scene.changed("boat", "ballast.kind", "piston")
+    for name in ("fill_time", "empty_time"):
+        scene = scene.changed("boat", f"ballast.{name}", "30 s")
     short, long = (
         _one(scene.changed("today", "plan.0.minutes", f"{m:.3f} min"), "ballast.cycles") for m in minutes
     )
@@ -257,8 +275,7 @@ def test_a_longer_plan_never_leaves_more_cycles(scene, minutes):
 @MONOTONE
 @given(scenes(most_gaps=3), _pair(0.2, 20.0))
 def test_a_bigger_pack_never_runs_shorter(scene, capacity):
-    kit = scene.changed("kit", "pack.0.measured", None).changed("kit", "pack.0.chemistry", "lithium ion")
-    kit = replace(kit, readings={})
+    kit = _running(scene)
     small, big = (
         _one(kit.changed("kit", "pack.0.capacity", f"{c:.4f} A h"), "battery.endurance") for c in capacity
     )

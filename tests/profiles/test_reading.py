@@ -76,10 +76,14 @@ def test_a_missing_required_key_says_what_to_write():
 
 
 def test_unknown_is_legal_anywhere_a_value_is():
-    document = read_document(TANSY.replace('length = "920 mm"', 'length = "unknown"').encode(), "t.toml", BOAT)
+    document = read_document(
+        TANSY.replace('length = "920 mm"', 'length = "unknown"').encode(), "t.toml", BOAT
+    )
     assert document.faults == ()
     assert document.facts["length"].state is State.UNKNOWN
-    site = (SAMPLES / "sites" / "withy-pond.toml").read_text().replace('bottom = "2.2 m"', 'bottom = "unknown"')
+    site = (
+        (SAMPLES / "sites" / "withy-pond.toml").read_text().replace('bottom = "2.2 m"', 'bottom = "unknown"')
+    )
     assert read_document(site.encode(), "s.toml", SITE).faults == ()
 
 
@@ -111,9 +115,17 @@ def test_any_bytes_become_a_model_or_faults(raw):
         read_document(raw, "x.toml", schema)
 
 
-_KEYS = st.sampled_from(["name", "length", "cylinder", "cap", "seal", "ballast", "upkeep", "notes", "x y", "é"])
+_KEYS = st.sampled_from(
+    ["name", "length", "cylinder", "cap", "seal", "ballast", "upkeep", "notes", "x y", "é"]
+)
 _VALUES = st.recursive(
-    st.one_of(st.integers(), st.booleans(), st.floats(allow_nan=True), st.text(max_size=20), st.sampled_from(["5 mm", "unknown"])),
+    st.one_of(
+        st.integers(),
+        st.booleans(),
+        st.floats(allow_nan=True),
+        st.text(max_size=20),
+        st.sampled_from(["5 mm", "unknown"]),
+    ),
     lambda inner: st.one_of(st.lists(inner, max_size=3), st.dictionaries(_KEYS, inner, max_size=3)),
     max_leaves=8,
 )

@@ -21,6 +21,8 @@ from divelog.sharing.reading import look
 
 EVENING = datetime.fromisoformat("2032-05-04T20:00:00+01:00")
 WORKED = Path(__file__).resolve().parents[1] / "data" / "worked_journal.jsonl"
+
+
 def notes(boat: str) -> str:
     return boat + '\n[notes]\nowner = "Rowan Example, 01234 567890"\nhatch = "call me about the hatch"\n'
 
@@ -48,7 +50,12 @@ def home(tmp_path: Path, clock: FixedClock) -> Home:
     with Journal(home, device="laptop", clock=clock, by="Rowan Example") as journal:
         for hour, (what, data) in enumerate(EXTRA):
             boat_of = None if what in ("day.opened", "charged") else "tansy"
-            journal.append(what, data, boat=boat_of, happened=f"2032-05-04T{10 + hour // 4:02d}:{15 * (hour % 4):02d}:00+01:00")
+            journal.append(
+                what,
+                data,
+                boat=boat_of,
+                happened=f"2032-05-04T{10 + hour // 4:02d}:{15 * (hour % 4):02d}:00+01:00",
+            )
     clock.advance(60)
     return home
 

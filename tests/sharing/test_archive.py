@@ -57,7 +57,9 @@ def test_names_that_may_not_be(name):
     assert any(NAMES[name] in fault.found for fault in faults), [f.found for f in faults]
 
 
-@pytest.mark.parametrize(("one", "other"), [("boat.toml", "boat.toml"), ("boat.toml", "BOAT.toml"), ("log.jsonl", "Log.jsonl")])
+@pytest.mark.parametrize(
+    ("one", "other"), [("boat.toml", "boat.toml"), ("boat.toml", "BOAT.toml"), ("log.jsonl", "Log.jsonl")]
+)
 def test_a_name_twice(one, other):
     assert any("twice" in f.found for f in unpacked(zipped((one, b"x"), (other, b"y")), "f.zip")[1])
 
@@ -125,11 +127,15 @@ def test_a_password_and_a_strange_packing():
     entry = raw.rindex(b"PK\x01\x02")
     raw[entry + 8] |= 1
     assert any("password" in f.found for f in unpacked(bytes(raw), "f.zip")[1])
-    assert any("packing" in f.found for f in unpacked(zipped(("boat.toml", b"abc"), method=zipfile.ZIP_LZMA), "f.zip")[1])
+    assert any(
+        "packing" in f.found
+        for f in unpacked(zipped(("boat.toml", b"abc"), method=zipfile.ZIP_LZMA), "f.zip")[1]
+    )
 
 
 @pytest.mark.parametrize(
-    "content", [zipped(("boat.toml", b"x")), zlib.compress(b"x"), b"\x1f\x8b\x08\0", b"\xff\xfe", b"a\0b", b"\x80"]
+    "content",
+    [zipped(("boat.toml", b"x")), zlib.compress(b"x"), b"\x1f\x8b\x08\0", b"\xff\xfe", b"a\0b", b"\x80"],
 )
 def test_members_that_are_no_text(content):
     members, faults = unpacked(zipped(("boat.toml", content)), "f.zip")
@@ -137,7 +143,9 @@ def test_members_that_are_no_text(content):
     assert len(faults) == 1
 
 
-@pytest.mark.parametrize("raw", [b"", b"PK", b"PK\x03\x04", b"format = 1\n", b"\0" * 4000, b"PK\x03\x04" + b"\0" * 4000])
+@pytest.mark.parametrize(
+    "raw", [b"", b"PK", b"PK\x03\x04", b"format = 1\n", b"\0" * 4000, b"PK\x03\x04" + b"\0" * 4000]
+)
 def test_no_archive_at_all(raw):
     assert unpacked(raw, "f.zip")[1]
 
@@ -158,7 +166,10 @@ def test_a_flipped_byte_never_raises_and_never_lies(data):
     members, faults = unpacked(bytes(changed), "f.zip")
     assert bool(members) != bool(faults)
     for name, content in members.items():  # what the checksums let pass is what was packed
-        assert content in {**GOOD, "log.jsonl": b'{"id":"a"}\n' * 50, "lists/bench.toml": b"format = 1\n"}.values(), name
+        assert (
+            content
+            in {**GOOD, "log.jsonl": b'{"id":"a"}\n' * 50, "lists/bench.toml": b"format = 1\n"}.values()
+        ), name
 
 
 @given(st.integers(0, len(RAW)), st.binary(max_size=60))

@@ -17,7 +17,6 @@ from divelog.profiles.schema import SCHEMAS
 from divelog.sharing.archive import packed
 from divelog.sharing.model import ABOUT, BASELINES, BOAT, LOG, MANIFEST
 
-
 SECRETS = (
     "Rowan Example", "01234 567890", "rowan@example.org", "51.50722, -0.12750", "SN-0042-7781", "the client is difficult",
     "call me about the hatch",
@@ -36,7 +35,10 @@ def kinds(made, member: str) -> list[str]:
 def test_without_a_word_of_consent_no_log_goes(made):
     found = made()
     assert set(found.members) == {MANIFEST, BOAT, BASELINES, ABOUT}
-    assert kinds(found, BASELINES) == ["measured", "measured"]  # the pack's resistance stays: a pack is kit, not hers
+    assert kinds(found, BASELINES) == [
+        "measured",
+        "measured",
+    ]  # the pack's resistance stays: a pack is kit, not hers
 
 
 @pytest.mark.parametrize("log", [False, True])
@@ -100,7 +102,9 @@ def test_the_log_is_a_journal_whose_chain_holds(made):
     assert whats.count("run.started") == 2
     assert "log.opened" not in whats
     assert "corrected" not in whats
-    charged = [e.payload()["pack"] for e in read_journal(LOG, found.members[LOG]).events if e.what == "charged"]
+    charged = [
+        e.payload()["pack"] for e in read_journal(LOG, found.members[LOG]).events if e.what == "charged"
+    ]
     assert set(charged) == {"D2"}  # P1 never sat in her
 
 
@@ -116,7 +120,9 @@ def test_incidents_are_kept_or_said_to_be_withheld(made):
 
 def test_claims_and_open_defects_stand_in_the_manifest(made):
     manifest = json.loads(made().members[MANIFEST])
-    assert {"proof": "trim", "since": "2032-04-18T12:00:00+01:00"}["proof"] in [c["proof"] for c in manifest["claimed"]]
+    assert {"proof": "trim", "since": "2032-04-18T12:00:00+01:00"}["proof"] in [
+        c["proof"] for c in manifest["claimed"]
+    ]
     assert manifest["dry_depth"] == 0.5
     assert any(d["stops_launch"] and "water inside" in d["words"] for d in manifest["defects"])
     for one in manifest["files"]:
