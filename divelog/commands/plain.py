@@ -19,7 +19,9 @@ _NAMED = {
     "esc": "escape", "escape": "escape", "enter": "enter", "": "enter", "space": "space", "mark": "space", "down": "down",
     "up": "up",
 }  # fmt: skip
-_HELP = "Type an answer and press Enter; a single letter is that key; esc, down, up, space are keys; quit leaves."
+_HELP = (
+    "Type an answer and press Enter; a single letter is that key; esc, down, up, space are keys; quit leaves."
+)
 
 
 def words_of(page_text: str) -> list[str]:

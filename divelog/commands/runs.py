@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from argparse import Namespace
 from collections.abc import Iterable, Sequence
 from datetime import date, datetime
@@ -18,10 +16,11 @@ from divelog.home import Home
 from divelog.journal.events import Event
 from divelog.journal.loading import load_all
 from divelog.journal.payload import Quantity
+from divelog.papers.exports.rows import runs_csv
 from divelog.session.session import Asked, Session
 from divelog.session.shelf import Shelf, read_shelf
 from divelog.session.spent import Spent, kit_of, spent
-from divelog.text import csv_cell, shown
+from divelog.text import shown
 
 
 def run_runs(words: Namespace) -> int:
@@ -123,47 +122,8 @@ def run_data(run: Run, charge: Spent | None) -> dict[str, Any]:
     }  # fmt: skip
 
 
-CSV_COLUMNS = (
-    "run", "boat", "start", "end", "minutes", "site", "water", "pack", "deepest_m", "deepest_u95_m", "deepest_how",
-    "shaft_h", "cycles", "charge_Ah", "charge_u95_Ah", "charge_how", "water_found", "water_found_mL", "water_end",
-    "looked", "incidents", "signals", "marks", "reason", "answered",
-)  # fmt: skip
-
-
-def _cell(value: object, digits: int = 4) -> str:
-    if value is None:
-        return ""
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    if isinstance(value, float):
-        return f"{value:.{digits}g}"
-    return csv_cell(str(value))
-
-
 def _stamp(moment: datetime | None) -> str | None:
     return moment.isoformat() if moment is not None else None
-
-
-def runs_csv(rows: Iterable[tuple[Run, Spent | None]]) -> str:
-    """Runs as RFC 4180 rows with a head; what a spreadsheet would take for a formula is made harmless."""
-    out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
-    writer.writerow(CSV_COLUMNS)
-    for run, charge in rows:
-        deep, water = run.deepest, run.water
-        writer.writerow(
-            _cell(value) for value in (
-                run.id, run.boat, _stamp(run.start), _stamp(run.end),
-                run.minutes, run.site, run.water_kind, run.pack, deep.si if deep else None, deep.u95 if deep else None,
-                deep.how if deep else None, run.shaft_time / 3600.0 if run.shaft_time is not None else None, run.cycles,
-                charge.si / 3600.0 if charge else None, charge.u95 / 3600.0 if charge else None,
-                charge.how if charge else None, water.word if water else None,
-                water.amount.si * 1e6 if water and water.amount.si is not None else None, water.end if water else None,
-                water.looked if water else None, ", ".join(i.step or "incident" for i in run.incidents),
-                len(run.signals), len(run.marks), run.reason, run.answered,
-            )
-        )  # fmt: skip
-    return out.getvalue()
 
 
 def runs_table(

@@ -22,7 +22,7 @@ def book_of(session: Session, slugs: Sequence[str], now: datetime, log: LoadedJo
     A boat whose file has faults comes with her log alone.
     """
     log = log if log is not None else load_all(session.home, session.disk)
-    history = fold(log.events, now)
+    history = fold(log.events)
     sheets = {slug: session.sheet(Asked(slug, session.shelf.boats[slug], None, None, now)) for slug in slugs}
     kits: dict[str, Kit] = {slug: kit_of(sheet) for slug, sheet in sheets.items()}
     used = {}

@@ -11,6 +11,7 @@ from datetime import datetime
 import msgspec
 
 from divelog import __version__
+from divelog.checks.reading import read_list
 from divelog.clock import stamp
 from divelog.history.folding import History, fold
 from divelog.journal.chain import digest
@@ -106,6 +107,10 @@ def make(given: Given, wishes: Wishes) -> Made:
         scrubber.counts["corrections"] += given.corrections
         members[LOG] = journal_of(_clean(rest, scrubber))
     for name, raw in given.lists.items() if wishes.lists else ():
+        faults = read_list(raw, f"{name}.toml").faults
+        if faults:
+            odd.append(f"the list {name} stays here, it has a fault: {faults[0].sentence()}")
+            continue
         name_of_private = private_in(raw.decode("utf-8", "replace"))
         if name_of_private is None or not scrubber.leaves(name_of_private):
             members[f"{LISTS}{name}.toml"] = raw

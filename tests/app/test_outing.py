@@ -27,8 +27,8 @@ def proved_at_home(shell, boat: str) -> None:
     """What the evening before and the tank have proved: packs charged, ten minutes dry, her depth and failsafe."""
     keep = shell.desk.session.append
     pack = {"tansy": "D2", "bulrush": "P1"}[boat]
-    keep("check.answered", {"list": "tank-trim", "line": "x", "gives": ["dry_long", "trim", "failsafe_wet", "look", "supply", "joints"],
-                            "dry_depth": 1.0}, boat=boat)  # fmt: skip
+    proofs = ["dry_long", "trim", "failsafe_wet", "look", "supply", "joints"]
+    keep("check.answered", {"list": "tank-trim", "line": "x", "gives": proofs, "dry_depth": 1.0}, boat=boat)
     keep("charged", {"pack": pack, "charge": {"si": 7200.0, "u95": 360.0}, "to": "full"}, boat=boat)
 
 

@@ -333,7 +333,7 @@ class TestBallast:
         ("name", "changes", "says"),
         [
             ("bulrush", (), "no air to let in"),
-            ("bulrush", (('vent = "mast, shut when dived"\n', ""),), "where the tank's air comes from"),
+            ("bulrush", (('vent = "mast, shut when dived"', "# "),), "where the tank's air comes from"),
             ("tansy", (('empty_time = "35 s"', ""),), "nobody has timed it"),
             ("tansy", (('kind = "piston"', 'kind = "air_bladder"'),), "cannot be emptied"),
             (

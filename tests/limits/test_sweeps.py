@@ -344,17 +344,21 @@ def test_a_wider_spread_never_loosens_a_shown_limit(scene, shares, root, path, u
         assert wide.shown_low >= narrow.shown_low - 1e-9
 
 
-@settings(max_examples=25, suppress_health_check=QUIET)
-@given(
-    scenes(most_gaps=2),
-    st.sampled_from(("battery.rest_voltage", "ballast.fill_time", "trim.pitch")),
-    _pair(0.0, 5.0),
+READ = (
+    ("battery.rest_voltage", "A"),
+    ("ballast.fill_time", ""),
+    ("trim.pitch", "dived"),
+    ("terminals.drop", "motor"),
 )
-def test_a_wider_reading_never_makes_a_verdict_better(scene, key, spreads):
+
+
+@settings(max_examples=25, suppress_health_check=QUIET)
+@given(scenes(most_gaps=2), st.sampled_from(READ), st.floats(0, 1), _pair(0.0, 5.0))
+def test_a_wider_reading_never_makes_a_verdict_better(scene, where, share, spreads):
     order = [Verdict.OUTSIDE, Verdict.TOO_CLOSE, Verdict.WITHIN]
-    where = next((w for w in scene.readings if w[0] == key), None)
-    assume(where is not None)
-    taken = scene.readings[where]
+    key, (low, high) = where[0], READINGS[where]
+    taken = Num(low + share * (high - low), 0.0, Basis.MEASURED)
+    scene = _running(scene, "lithium polymer")
     verdicts = []
     for u95 in spreads:
         one = replace(scene, readings={where: replace(taken, u95=u95)})

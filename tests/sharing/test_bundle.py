@@ -24,6 +24,20 @@ SECRETS = (
 """Texts of the home that must never stand in a bundle."""
 
 
+LIST = """format = 1
+list = "bench"
+title = "Bench, ours"
+version = 1
+dated = 2032-03-01
+[[phase]]
+id = "bench"
+[[phase.line]]
+id = "lamp"
+do = "Look at the lamp"
+answer = { kind = "done" }
+"""
+
+
 def left(made) -> dict[str, int]:
     return {one.name: one.count for one in made.manifest.left_out}
 
@@ -159,9 +173,14 @@ def test_what_goes_out_comes_in(made, read):
 def test_lists_of_the_owner_go_along_unless_they_hold_a_telephone(session, made):
     folder = session.home.checklists
     folder.mkdir()
-    (folder / "bench.toml").write_text('format = 1\nlist = "bench"\n', encoding="utf-8")
-    (folder / "storage.toml").write_text("# ring 01234 567890\nformat = 1\n", encoding="utf-8")
+    (folder / "bench.toml").write_text(LIST, encoding="utf-8")
+    (folder / "storage.toml").write_text(
+        f"# ring 01234 567890\n{LIST.replace('bench', 'storage')}", encoding="utf-8"
+    )
+    (folder / "season.toml").write_text("format = 1\n", encoding="utf-8")
     found = made()
+    assert any("season" in one for one in found.odd)  # one with a fault is of no use to anybody
+    assert "lists/season.toml" not in found.members
     assert "lists/bench.toml" in found.members
     assert "lists/storage.toml" not in found.members
     assert not any(name.startswith("lists/") for name in made(lists=False).members)

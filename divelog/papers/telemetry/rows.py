@@ -89,7 +89,9 @@ class Rows:
         """
         text = line.decode("utf-8", "replace")
         try:
-            return next(csv.reader([text], delimiter=self.mapping.separator, skipinitialspace=True), [])
+            return next(
+                csv.reader([text], delimiter=self.mapping.separator, skipinitialspace=True, strict=True), []
+            )
         except csv.Error:
             raise BadRowError("quotes that do not fit") from None
 
@@ -117,6 +119,8 @@ class Rows:
             if not column.low <= value <= column.high:
                 raise BadRowError(f"{column.gives} out of all bounds: {cell[:20].decode('utf-8', 'replace')}")
             values.append(value)
+        if all(value is None for value in values):
+            raise BadRowError("no reading in it")
         return time, values
 
     def _number(self, cell: bytes) -> float:
