@@ -54,7 +54,16 @@ class LoadedJournal:
 
     def plus(self, *events: Event) -> LoadedJournal:
         """The same with events just written, without reading the files again."""
+        if len(events) == 1 and self._comes_last(events[0]):
+            return replace(self, lines=(*self.lines, *events), events=(*self.events, *events))
         return _ordered(self.boat, [*self.lines, *events], self.reports)
+
+    def _comes_last(self, event: Event) -> bool:
+        """Whether an event stands after all others and changes none of them, as nearly every new one does."""
+        if event.what == CORRECTED or self.correction_reports:
+            return False
+        place = (event.at, event.id)
+        return all(not found or (found[-1].at, found[-1].id) < place for found in (self.lines, self.events))
 
 
 def _ordered(boat: str | None, lines: Iterable[Event], reports: tuple[Report, ...]) -> LoadedJournal:

@@ -37,7 +37,7 @@ def _list(value: Any) -> list[Any]:
 class Effects:
     """Collects the effects of one boat's events up to a moment."""
 
-    def __init__(self, events: Sequence[Event], facts: BoatFacts) -> None:
+    def __init__(self, events: Sequence[Event], facts: BoatFacts, until: float = float("inf")) -> None:
         self.facts = facts
         self.found: list[Effect] = []
         self.pack = ""
@@ -55,7 +55,7 @@ class Effects:
         for run, event in self.started.items():
             if run not in self.ended:
                 self._spend(event, ("pack", "gas", "depth_zero"), "a run that never ended")
-        self.found.extend(idle_effects(events))
+        self.found.extend(idle_effects(events, until))
         self.found.sort(key=lambda e: e.stamp)
 
     def _spend(
@@ -247,7 +247,7 @@ class Effects:
             self._give(event, DRY_DEPTH, depth=depth - u95)
 
 
-def idle_effects(events: Sequence[Event]) -> Iterator[Effect]:
+def idle_effects(events: Sequence[Event], now: float = float("inf")) -> Iterator[Effect]:
     """Thirty, sixty, ninety … days after each run's end with no run between: spent as by an event."""
     ends = sorted(
         (e.at.timestamp() + e.half_width, e.id) for e in events if e.what == "run.ended" and e.known
@@ -258,7 +258,7 @@ def idle_effects(events: Sequence[Event]) -> Iterator[Effect]:
         following = next((s for s in starts if s > seconds), None)
         until = min((u for u in (until, following) if u is not None), default=None)
         instant, count = seconds + table.IDLE_SECONDS, 1
-        while count <= 240 and (until is None or instant < until):
+        while count <= 240 and instant <= now and (until is None or instant < until):
             for proof in table.IDLE_SPENDS:
                 yield Effect(Stamp(instant, f"{event}~{count:03d}", False), proof, "", f"{30 * count} d idle")
             instant, count = instant + table.IDLE_SECONDS, count + 1

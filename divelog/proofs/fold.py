@@ -87,7 +87,7 @@ class _Walk:
         )
         self.now = now
         self.printed = facts.printed
-        for effect in Effects(events, facts).found:
+        for effect in Effects(events, facts, now).found:
             if effect.stamp.seconds > now and "~" in effect.stamp.event:
                 continue  # an idle instant still to come
             self._take(effect)

@@ -19,9 +19,10 @@ from divelog.journal.loading import load_files
 from divelog.journal.reading import read_journal
 from divelog.journal.verifying import check_chain
 from divelog.papers.exports.database import database
+from divelog.papers.exports.filling import safe
 from divelog.papers.exports.lines import event_lines
 from divelog.papers.exports.rows import RUN_COLUMNS, ascii_json, events_back, events_csv, runs_csv
-from divelog.papers.exports.tables import TABLES, money, safe
+from divelog.papers.exports.tables import TABLES, money
 from divelog.text import from_csv_cell
 
 WORKED = (Path(__file__).resolve().parents[1] / "data" / "worked_journal.jsonl").read_bytes()

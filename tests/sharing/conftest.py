@@ -56,6 +56,8 @@ def home(tmp_path: Path, clock: FixedClock) -> Home:
                 boat=boat_of,
                 happened=f"2032-05-04T{10 + hour // 4:02d}:{15 * (hour % 4):02d}:00+01:00",
             )
+        text = boat.read_text(encoding="utf-8")
+        journal.append("boat.filed", {"digest": "sha256:x", "changed": [], "text": text}, boat="tansy")
     clock.advance(60)
     return home
 

@@ -122,6 +122,13 @@ def test_the_log_is_a_journal_whose_chain_holds(made):
     assert set(charged) == {"D2"}  # P1 never sat in her
 
 
+def test_a_filed_profile_goes_without_its_notes(made):
+    events = read_journal(LOG, made(log=True).members[LOG]).events
+    (filed,) = [e.payload() for e in events if e.what == "boat.filed"]
+    assert "[notes]" not in filed["text"]
+    assert read_document(filed["text"].encode(), "x", SCHEMAS["boat"]).faults == ()
+
+
 def test_incidents_are_kept_or_said_to_be_withheld(made):
     whole, withheld, none = made(log=True), made(log=True, incidents=False), made()
     assert whole.manifest.incidents.all == 2

@@ -213,7 +213,8 @@ class Run(Spot):
         wanting = (State.TO_PROVE, State.NEVER, State.CLAIMED)
         found = [one.title.lower() for one in self.desk.limits() if one.verdict is Verdict.OUTSIDE]
         for proof in report.proofs:
-            if proof.required and proof.state in wanting:
+            ashore = proof.proof == "pack" and proof.item != self._pack()
+            if proof.required and proof.state in wanting and not ashore:
                 found.append(
                     f"{RULES[proof.proof].title} {proof.item}".strip() if proof.proof in RULES else proof.name
                 )

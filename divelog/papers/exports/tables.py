@@ -3,23 +3,18 @@
 from __future__ import annotations
 
 import json
-import math
-from bisect import bisect_right
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
-from datetime import UTC, datetime
-from typing import Any, TypeAlias
+from typing import Any
 
-from divelog.history.folding import History, fold
+from divelog.history.folding import fold
 from divelog.journal.events import Event
-from divelog.journal.payload import Quantity, mapping, number, quantity, text, texts
+from divelog.journal.payload import number, quantity, text, texts
 from divelog.papers.exports.book import Book
+from divelog.papers.exports.filling import Filling, Row, day, safe, si
 from divelog.papers.exports.series import HOUR, Readings, shaft_hours
+from divelog.papers.exports.walks import answers, pauses, skips, walks
 from divelog.profiles.document import Document, Fact, Num
 from divelog.profiles.facts import plain_value
-from divelog.text import shown
-
-Row: TypeAlias = tuple[Any, ...]
 
 TABLES: Mapping[str, str] = {
     "about": "key, value",
@@ -60,50 +55,6 @@ TABLES: Mapping[str, str] = {
 """Table -> its columns."""
 
 
-@dataclass(slots=True)
-class _Filling:
-    """What several tables need, worked out once."""
-
-    book: Book
-    history: History
-    by_kind: Mapping[str, list[Event]]
-    rows: dict[str, list[Row]] = field(default_factory=dict)
-    hours_before: dict[str, float] = field(default_factory=dict)
-    starts: dict[tuple[str | None, str | None], list[tuple[datetime, str]]] = field(default_factory=dict)
-    """When each list of a boat was begun, and the walk."""
-
-
-def safe(value: Any) -> Any:
-    """A value as a cell: foreign text made harmless, no NaN, flags as 0 and 1."""
-    if isinstance(value, bool):
-        return int(value)
-    if isinstance(value, str):
-        return shown(value, 1 << 20, one_line=False)
-    if isinstance(value, float):
-        # Twelve figures: 5e-6 m3 is 5 mL, not 5.000000000000001.
-        return float(f"{value:.12g}") if math.isfinite(value) else None
-    if isinstance(value, int):
-        return value if abs(value) < 1 << 62 else float(value)
-    if isinstance(value, datetime):
-        return utc(value)
-    return value
-
-
-def utc(moment: datetime | None) -> str | None:
-    """A moment as the database holds it: UTC, ``2032-05-04 07:41:00``, which its date functions read."""
-    return None if moment is None else moment.astimezone(UTC).strftime("%Y-%m-%d %H:%M:%S")
-
-
-def day(moment: datetime | None) -> str | None:
-    """The local date."""
-    return None if moment is None else moment.date().isoformat()
-
-
-def si(found: Quantity | None, factor: float = 1.0, offset: float = 0.0) -> float | None:
-    """The number of a quantity in another unit."""
-    return None if found is None or found.si is None else (found.si - offset) / factor
-
-
 def _num(fact: Fact | None, factor: float = 1.0, offset: float = 0.0) -> float | None:
     value = fact.value if fact is not None else None
     if isinstance(value, Num):
@@ -123,7 +74,7 @@ def fill(book: Book) -> dict[str, list[Row]]:
     for event in book.events:
         if event.known:
             by_kind.setdefault(event.what, []).append(event)
-    filling = _Filling(book, history, by_kind)
+    filling = Filling(book, history, by_kind)
     for name, made in _FILLERS.items():
         filling.rows[name] = [tuple(map(safe, row)) for row in made(filling)]
     return filling.rows
@@ -132,13 +83,13 @@ def fill(book: Book) -> dict[str, list[Row]]:
 # -- what stands ----------------------------------------------------------------------------------------------------
 
 
-def _about(f: _Filling) -> Iterator[Row]:
+def _about(f: Filling) -> Iterator[Row]:
     yield "made", f.book.now
     yield "times", "UTC in columns called at, start, end, since; local dates in columns called day"
     yield "questions", "select number, question, view from questions"
 
 
-def _boats(f: _Filling) -> Iterator[Row]:
+def _boats(f: Filling) -> Iterator[Row]:
     for one in f.book.boats:
         b = one.boat
         yield (
@@ -148,7 +99,7 @@ def _boats(f: _Filling) -> Iterator[Row]:
         )  # fmt: skip
 
 
-def _packs(f: _Filling) -> Iterator[Row]:
+def _packs(f: Filling) -> Iterator[Row]:
     kit = f.book.kit
     for pack in kit.entries.get("pack", ()):
         at = f"pack[{pack}]."
@@ -163,7 +114,7 @@ def _packs(f: _Filling) -> Iterator[Row]:
         )  # fmt: skip
 
 
-def _measured_pack(f: _Filling, pack: str) -> dict[str, Any]:
+def _measured_pack(f: Filling, pack: str) -> dict[str, Any]:
     found: dict[str, Any] = {}
     for one in f.history.measured:
         path = one.path.removeprefix("kit.")
@@ -177,7 +128,7 @@ def _measured_pack(f: _Filling, pack: str) -> dict[str, Any]:
     return found
 
 
-def _sites(f: _Filling) -> Iterator[Row]:
+def _sites(f: Filling) -> Iterator[Row]:
     for slug, site in f.book.sites.items():
         yield (
             slug, site.text_at("name"), _word(site, "kind"), _word(site, "water"), _num(site.facts.get("bottom")),
@@ -185,20 +136,20 @@ def _sites(f: _Filling) -> Iterator[Row]:
         )  # fmt: skip
 
 
-def _proofs(f: _Filling) -> Iterator[Row]:
+def _proofs(f: Filling) -> Iterator[Row]:
     for one in f.book.boats:
         for p in one.proofs.proofs if one.proofs is not None else ():
             yield one.slug, p.proof, p.item or None, p.state.value, p.required, p.since, p.because or None
 
 
-def _due(f: _Filling) -> Iterator[Row]:
+def _due(f: Filling) -> Iterator[Row]:
     for one in f.book.boats:
         for row in one.due:
             due = row.due.isoformat() if row.due is not None else None
             yield one.slug, row.item, row.title, row.verdict.value, row.share, due, row.because or None
 
 
-def _limits(f: _Filling) -> Iterator[Row]:
+def _limits(f: Filling) -> Iterator[Row]:
     for one in f.book.boats:
         for x in one.limits:
             yield (
@@ -210,7 +161,7 @@ def _limits(f: _Filling) -> Iterator[Row]:
 # -- what happened --------------------------------------------------------------------------------------------------
 
 
-def _events(f: _Filling) -> Iterator[Row]:
+def _events(f: Filling) -> Iterator[Row]:
     for e in f.book.events:
         yield (
             e.id, e.what, e.at, day(e.local), e.when, e.half_width, e.boat, e.run, e.by, e.known,
@@ -218,7 +169,7 @@ def _events(f: _Filling) -> Iterator[Row]:
         )  # fmt: skip
 
 
-def _days(f: _Filling) -> Iterator[Row]:
+def _days(f: Filling) -> Iterator[Row]:
     for d in f.history.days:
         yield (
             d.id, d.opened, d.closed, day(d.opened), d.site, d.water, si(d.temperature, 1.0, 273.15), si(d.salinity, 1e-3),
@@ -226,7 +177,7 @@ def _days(f: _Filling) -> Iterator[Row]:
         )  # fmt: skip
 
 
-def _runs(f: _Filling) -> Iterator[Row]:
+def _runs(f: Filling) -> Iterator[Row]:
     bound: dict[str | None, list[Event]] = {}
     for event in f.by_kind.get("radio.changed", ()):
         if "bound" in texts(event.payload().get("changed")):
@@ -257,7 +208,7 @@ def _runs(f: _Filling) -> Iterator[Row]:
         )  # fmt: skip
 
 
-def _incidents(f: _Filling) -> Iterator[Row]:
+def _incidents(f: Filling) -> Iterator[Row]:
     for i in f.history.incidents:
         yield (
             i.id, i.at, day(i.at), i.boat, i.run, i.step, si(i.depth), i.depth.u95 if i.depth is not None else None,
@@ -265,18 +216,18 @@ def _incidents(f: _Filling) -> Iterator[Row]:
         )  # fmt: skip
 
 
-def _signals(f: _Filling) -> Iterator[Row]:
+def _signals(f: Filling) -> Iterator[Row]:
     for s in f.history.signals:
         yield s.id, s.at, day(s.at), s.boat, s.run, s.kind, si(s.distance), si(s.depth), s.motor_on, s.pump_on
 
 
-def _trips(f: _Filling) -> Iterator[Row]:
+def _trips(f: Filling) -> Iterator[Row]:
     for t in f.history.trips:
         channels, wrong = ", ".join(t.channels) or None, ", ".join(t.wrong) or None
         yield t.id, t.at, day(t.at), t.boat, t.run, t.trigger, t.real, channels, wrong, t.seconds
 
 
-def _waters(f: _Filling) -> Iterator[Row]:
+def _waters(f: Filling) -> Iterator[Row]:
     for w in f.history.waters:
         yield (
             w.id, w.at, day(w.at), w.boat, w.run, w.word, si(w.amount, 1e-6),
@@ -285,7 +236,7 @@ def _waters(f: _Filling) -> Iterator[Row]:
         )  # fmt: skip
 
 
-def _services(f: _Filling) -> Iterator[Row]:
+def _services(f: Filling) -> Iterator[Row]:
     for s in f.history.services:
         yield (
             s.id,
@@ -300,7 +251,7 @@ def _services(f: _Filling) -> Iterator[Row]:
         )
 
 
-def _changes(f: _Filling) -> Iterator[Row]:
+def _changes(f: Filling) -> Iterator[Row]:
     for c in f.history.changes:
         yield (
             c.id, c.at, day(c.at), c.boat, c.kind, c.part, c.item, c.old, c.new, si(c.mass_change, 1e-3),
@@ -308,7 +259,7 @@ def _changes(f: _Filling) -> Iterator[Row]:
         )  # fmt: skip
 
 
-def _closings(f: _Filling) -> Iterator[Row]:
+def _closings(f: Filling) -> Iterator[Row]:
     events = [e for kind in ("opened", "closed", "fitted") for e in f.by_kind.get(kind, ())]
     for event in sorted(events, key=lambda e: (e.at, e.id)):
         data = event.payload()
@@ -328,7 +279,7 @@ def _closings(f: _Filling) -> Iterator[Row]:
             )  # fmt: skip
 
 
-def _charges(f: _Filling) -> Iterator[Row]:
+def _charges(f: Filling) -> Iterator[Row]:
     for c in f.history.charges:
         yield c.id, c.at, day(c.at), c.pack, si(c.charge, HOUR), si(c.volts), c.to
 
@@ -338,7 +289,7 @@ def _condition(conditions: Mapping[str, Any], name: str, offset: float = 0.0) ->
     return si(found, 1.0, offset) if found is not None else number(conditions.get(name))
 
 
-def _measured(f: _Filling) -> Iterator[Row]:
+def _measured(f: Filling) -> Iterator[Row]:
     for m in f.history.measured:
         value = m.value
         yield (
@@ -349,11 +300,11 @@ def _measured(f: _Filling) -> Iterator[Row]:
         )  # fmt: skip
 
 
-def _readings(f: _Filling) -> Iterator[Row]:
+def _readings(f: Filling) -> Iterator[Row]:
     yield from Readings(f.book, f.history, f.by_kind, f.hours_before).rows()
 
 
-def _defects(f: _Filling) -> Iterator[Row]:
+def _defects(f: Filling) -> Iterator[Row]:
     for d in f.history.defects:
         closed = d.closed
         yield (
@@ -362,98 +313,13 @@ def _defects(f: _Filling) -> Iterator[Row]:
         )  # fmt: skip
 
 
-def _overrulings(f: _Filling) -> Iterator[Row]:
+def _overrulings(f: Filling) -> Iterator[Row]:
     for d in f.history.defects:
         for o in d.overruled:
             yield o.launch, o.at, day(o.at), d.boat, d.id, d.words, o.reason, o.by
 
 
-def _walks(f: _Filling) -> Iterator[Row]:
-    ended: dict[str, Event] = {}
-    for event in f.by_kind.get("check.ended", ()):
-        walk = _walk_of(event, f)
-        if walk:
-            ended.setdefault(walk, event)
-    away: dict[str, list[float | None]] = {}
-    for event in f.by_kind.get("check.resumed", ()):
-        away.setdefault(_walk_of(event, f), []).append(_seconds(event.payload().get("seconds")))
-    told: dict[str, int] = {}
-    for event in f.by_kind.get("check.answered", ()):
-        told[_walk_of(event, f)] = told.get(_walk_of(event, f), 0) + 1
-    skipped: dict[str, int] = {}
-    for event in f.by_kind.get("check.skipped", ()):
-        skipped[_walk_of(event, f)] = skipped.get(_walk_of(event, f), 0) + 1
-    for event in f.by_kind.get("check.started", ()):
-        data, end = event.payload(), ended.get(event.id)
-        done = end.payload() if end is not None else {}
-        gone = away.get(event.id, [])
-        yield (
-            event.id, event.boat, event.run, text(data.get("list")), text(data.get("phase")), event.at,
-            end.at if end is not None else None, day(event.local),
-            done.get("complete") is True if end is not None else None, text(done.get("left")),
-            (end.at - event.at).total_seconds() if end is not None else None, sum(s or 0.0 for s in gone), len(gone),
-            told.get(event.id, 0), skipped.get(event.id, 0),
-        )  # fmt: skip
-
-
-def _walk_of(event: Event, f: _Filling) -> str:
-    """The walk an event belongs to: as it says, else the last of that list and boat begun before it."""
-    data = event.payload()
-    named = text(data.get("check"))
-    if named:
-        return named
-    if not f.starts:
-        for started in f.by_kind.get("check.started", ()):
-            key = started.boat, text(started.payload().get("list"))
-            f.starts.setdefault(key, []).append((started.at, started.id))
-    begun = f.starts.get((event.boat, text(data.get("list"))), [])
-    place = bisect_right(begun, (event.at, "~"))
-    return begun[place - 1][1] if place else ""
-
-
-def _seconds(value: object) -> float | None:
-    found = quantity(value)
-    return found.si if found is not None else None
-
-
-def _plain(value: object) -> str | None:
-    if value is None or isinstance(value, str):
-        return value
-    return json.dumps(value, ensure_ascii=True, default=str)
-
-
-def _answers(f: _Filling) -> Iterator[Row]:
-    for event in f.by_kind.get("check.answered", ()):
-        data = event.payload()
-        value, limit = quantity(data.get("value")), mapping(data.get("limit"))
-        yield (
-            event.id, event.at, day(event.local), event.boat, event.run, _walk_of(event, f) or None,
-            text(data.get("list")), text(data.get("line")), _plain(data.get("answer")), si(value),
-            value.u95 if value is not None else None, text(limit.get("key")), text(limit.get("item")) or None,
-            text(limit.get("shown")), text(data.get("verdict")), _seconds(data.get("seconds")),
-            ", ".join(texts(data.get("gives"))) or None, ", ".join(texts(data.get("fails"))) or None,
-        )  # fmt: skip
-
-
-def _skips(f: _Filling) -> Iterator[Row]:
-    for event in f.by_kind.get("check.skipped", ()):
-        data = event.payload()
-        yield (
-            event.id, event.at, day(event.local), event.boat, event.run, _walk_of(event, f) or None,
-            text(data.get("list")), text(data.get("line")), text(data.get("state")), text(data.get("reason")),
-        )  # fmt: skip
-
-
-def _pauses(f: _Filling) -> Iterator[Row]:
-    for event in f.by_kind.get("check.resumed", ()):
-        data = event.payload()
-        yield (
-            event.id, event.at, day(event.local), event.boat, _walk_of(event, f) or None, text(data.get("list")),
-            text(data.get("line")), _seconds(data.get("seconds")),
-        )  # fmt: skip
-
-
-def _notes(f: _Filling) -> Iterator[Row]:
+def _notes(f: Filling) -> Iterator[Row]:
     for n in f.history.notes:
         run = f.history.run(n.run) if n.run else None
         here = f.history.day_at(n.at)
@@ -462,7 +328,7 @@ def _notes(f: _Filling) -> Iterator[Row]:
         yield n.id, n.at, day(n.at), n.boat, n.run, n.about, about or site, n.words, n.private
 
 
-def _costs(f: _Filling) -> Iterator[Row]:
+def _costs(f: Filling) -> Iterator[Row]:
     for kind in ("fitted", "serviced"):
         for event in f.by_kind.get(kind, ()):
             data = event.payload()
@@ -486,7 +352,7 @@ def money(words: str) -> tuple[float | None, str]:
         return None, currency
 
 
-def _parts(f: _Filling) -> Iterator[Row]:
+def _parts(f: Filling) -> Iterator[Row]:
     """Everything with a date it was put in: seals and parts of boats, packs, cells of transmitters."""
     newest: dict[tuple[str | None, str, str], str | None] = {}
     for change in f.history.changes:
@@ -510,7 +376,7 @@ def _parts(f: _Filling) -> Iterator[Row]:
         yield None, "transmitter cells", set_, fitted, "fitted" if fitted else "not written down"
 
 
-def _hand_overs(f: _Filling) -> Iterator[Row]:
+def _hand_overs(f: Filling) -> Iterator[Row]:
     for kind, way in (("boat.received", "received"), ("boat.handed_over", "handed over")):
         for event in f.by_kind.get(kind, ()):
             data = event.payload()
@@ -518,11 +384,11 @@ def _hand_overs(f: _Filling) -> Iterator[Row]:
             yield event.id, event.at, day(event.local), event.boat, way, text(data.get("condition")), claimed
 
 
-_FILLERS: Mapping[str, Callable[[_Filling], Iterable[Row]]] = {
+_FILLERS: Mapping[str, Callable[[Filling], Iterable[Row]]] = {
     "about": _about, "boats": _boats, "packs": _packs, "sites": _sites, "events": _events, "days": _days, "runs": _runs,
     "incidents": _incidents, "signals": _signals, "trips": _trips, "waters": _waters, "services": _services,
     "changes": _changes, "closings": _closings, "charges": _charges, "measured": _measured, "readings": _readings,
-    "defects": _defects, "overrulings": _overrulings, "walks": _walks, "answers": _answers, "skips": _skips,
-    "pauses": _pauses, "notes": _notes, "costs": _costs, "parts": _parts, "hand_overs": _hand_overs, "proofs": _proofs,
+    "defects": _defects, "overrulings": _overrulings, "walks": walks, "answers": answers, "skips": skips,
+    "pauses": pauses, "notes": _notes, "costs": _costs, "parts": _parts, "hand_overs": _hand_overs, "proofs": _proofs,
     "due": _due, "limits": _limits,
 }  # fmt: skip
