@@ -108,7 +108,7 @@ class Launch(Spot):
             )
         return framed(
             self, layout, blocks, place="Before launch", what=f"open {count}" if count else "",
-            first=(Key("Enter", "ready to dive"), Key("b", "back one line", "back"), Key("down", "further"), None),
+            first=(Key("Enter", "said so"), Key("b", "back one line", "back"), Key("down", "further"), None),
             second=(Key("p", "wait"), Key("n", "note"), None, None),
         )  # fmt: skip
 
