@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+import ctypes
 import random
 import re
+import sys
+import time
+import types
 from datetime import UTC, datetime, timedelta, timezone
 
 import pytest
@@ -179,3 +183,78 @@ def test_identifiers_of_one_millisecond_overflow_upwards() -> None:
 @pytest.mark.parametrize("year", [1, 1969, 1970, 2038, 2106, 9999])
 def test_identifiers_of_any_year_are_well_formed(year: int) -> None:
     assert len(Ids().new(datetime(year, 6, 1, tzinfo=UTC))) == 36
+
+
+def test_on_windows_the_ticks_count_sleep_and_the_start_is_the_boot_of_that_machine(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    values = {"MachineGuid": "machine", "BootId": 7}
+
+    class Key:
+        def __enter__(self) -> Key:
+            return self
+
+        def __exit__(self, *args: object) -> None:
+            return None
+
+    registry = types.SimpleNamespace(
+        HKEY_LOCAL_MACHINE=0,
+        OpenKey=lambda root, path: Key(),
+        QueryValueEx=lambda key, name: (values[name], 1),
+    )
+    kernel = types.SimpleNamespace(GetTickCount64=Ticks(90_500))
+    monkeypatch.setattr("sys.platform", "win32")
+    monkeypatch.setitem(sys.modules, "winreg", registry)
+    monkeypatch.setattr(ctypes, "windll", types.SimpleNamespace(kernel32=kernel), raising=False)
+    clock = SystemClock()
+    assert clock.up() == 90.5
+    assert clock.boot == SystemClock().boot
+    values["BootId"] = 8
+    assert clock.boot != SystemClock().boot
+    values["MachineGuid"] = "another"
+    assert len({clock.boot, SystemClock().boot}) == 2
+    del values["BootId"]
+
+    def missing(key: object, name: str) -> tuple[object, int]:
+        raise FileNotFoundError(name)
+
+    registry.QueryValueEx = missing
+    assert (
+        SystemClock().boot != SystemClock().boot
+    )  # no name for the start: random, so spans use the wall clock
+
+
+class Ticks:
+    """A function of the system that takes a result type."""
+
+    restype: object = None
+
+    def __init__(self, value: int) -> None:
+        self._value = value
+
+    def __call__(self) -> int:
+        return self._value
+
+
+@pytest.mark.skipif(not hasattr(time, "CLOCK_MONOTONIC"), reason="this system has no such clock")
+def test_on_macos_the_start_is_the_session_of_the_kernel(monkeypatch: pytest.MonkeyPatch) -> None:
+    session = b"11111111-2222-3333-4444-555555555555"
+
+    def sysctl(name: bytes, text: ctypes.Array[ctypes.c_char], size: object, new: object, length: int) -> int:
+        assert name == b"kern.bootsessionuuid"
+        text.value = session
+        return 0
+
+    monkeypatch.setattr("sys.platform", "darwin")
+    monkeypatch.setattr(ctypes, "CDLL", lambda name: types.SimpleNamespace(sysctlbyname=sysctl))
+    first = SystemClock()
+    assert first.up() > 0.0
+    assert first.boot == SystemClock().boot
+    session = b"99999999-2222-3333-4444-555555555555"
+    assert first.boot != SystemClock().boot
+
+
+def test_where_no_clock_counts_sleep_the_steady_one_is_taken(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("sys.platform", "linux")
+    monkeypatch.delattr(time, "CLOCK_BOOTTIME", raising=False)
+    assert SystemClock().up() > 0.0

@@ -5,6 +5,7 @@ from __future__ import annotations
 import errno
 import os
 import re
+import time
 from pathlib import Path
 
 import pytest
@@ -176,3 +177,88 @@ def test_no_other_file_of_the_ground_and_the_journal_calls_the_system_on_data() 
     for source in sources:
         found = calls.search(source.read_text(encoding="utf-8"))
         assert found is None, f"{source.name}: {found and found.group()}"
+
+
+@pytest.mark.skipif(os.name != "posix", reason="the lock of POSIX")
+def test_where_the_file_system_cannot_lock_the_lock_counts_as_taken(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    import fcntl
+
+    disk = files.RealDisk()
+    fd = disk.open(tmp_path / "lock", files.How.CREATE)
+
+    def refuse(number: int) -> None:
+        def flock(fd: int, how: int) -> None:
+            raise OSError(number, os.strerror(number))
+
+        monkeypatch.setattr(fcntl, "flock", flock)
+
+    refuse(errno.ENOLCK)
+    assert disk.lock(fd)
+    refuse(errno.EWOULDBLOCK)
+    assert not disk.lock(fd)
+    refuse(errno.EIO)
+    with pytest.raises(OSError, match="Input/output"):
+        disk.lock(fd)
+    disk.close(fd)
+
+
+@pytest.mark.skipif(os.name != "posix", reason="folders are not synced on Windows")
+def test_a_folder_that_cannot_be_synced_is_let_pass_and_one_that_fails_is_not(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def fail(number: int) -> None:
+        def fsync(fd: int) -> None:
+            raise OSError(number, os.strerror(number))
+
+        monkeypatch.setattr(os, "fsync", fsync)
+
+    fail(errno.EINVAL)
+    files.RealDisk().fsync_folder(tmp_path)
+    fail(errno.EIO)
+    with pytest.raises(OSError, match="Input/output"):
+        files.RealDisk().fsync_folder(tmp_path)
+
+
+@pytest.mark.skipif(os.name != "posix", reason="the flush of macOS")
+@pytest.mark.parametrize("supported", [True, False])
+def test_on_macos_a_sync_goes_down_to_the_medium(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, supported: bool
+) -> None:
+    import fcntl
+
+    asked: list[object] = []
+
+    def full(fd: int, what: int) -> int:
+        asked.append(what)
+        if not supported:
+            raise OSError(errno.ENOTSUP, os.strerror(errno.ENOTSUP))
+        return 0
+
+    monkeypatch.setattr("sys.platform", "darwin")
+    monkeypatch.setattr(fcntl, "F_FULLFSYNC", 51, raising=False)
+    monkeypatch.setattr(fcntl, "fcntl", full)
+    monkeypatch.setattr(os, "fsync", lambda fd: asked.append("fsync"))
+    files.RealDisk().fsync(0)
+    assert asked == ([51] if supported else [51, "fsync"])
+
+
+def test_on_windows_a_held_file_is_tried_again_and_folders_are_not_synced(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    tries: list[int] = []
+    real = os.replace
+
+    def held(source: Path, target: Path) -> None:
+        tries.append(1)
+        if len(tries) < 3:
+            raise PermissionError(errno.EACCES, "held")
+        real(source, target)
+
+    monkeypatch.setattr("sys.platform", "win32")
+    monkeypatch.setattr(time, "sleep", lambda seconds: None)
+    monkeypatch.setattr(os, "replace", held)
+    write_atomic(tmp_path / "f", b"x")
+    assert len(tries) == 3
+    assert (tmp_path / "f").read_bytes() == b"x"

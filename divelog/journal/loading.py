@@ -122,7 +122,7 @@ def read_folder(home: Home, boat: str | None, disk: Disk = DISK) -> tuple[list[R
     except StorageError as error:
         return [], [Report(Fault.UNREADABLE, folder, 0, str(error))]
     if len(paths) > MAX_FILES:
-        found = f"{len(paths) - MAX_FILES} files more than {MAX_FILES} were not read"
+        found = f"only the first {MAX_FILES} of {len(paths)} files were read"
         reports.append(Report(Fault.UNREADABLE, folder, 0, found))
     room = MAX_TOTAL
     for path in paths[:MAX_FILES]:

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from divelog.clock import FixedClock, Ids
 from divelog.files import Form
 from divelog.home import Home
-from divelog.journal.loading import load_files
+from divelog.journal.loading import load, load_all, load_files
 from divelog.journal.reading import MAX_LINE, read_journal
 from divelog.journal.reports import DAMAGING, Fault
 from divelog.journal.verifying import verify, verify_files
@@ -277,3 +277,40 @@ def test_any_value_in_any_field_is_an_event_or_a_report(value: object, key: str)
         assert isinstance(event.payload(), dict)
         assert event.at.tzinfo is not None
         assert event.half_width >= 0.0
+
+
+def test_a_blank_line_breaks_no_chain_and_a_line_without_its_link_is_told() -> None:
+    spaced = b"".join([*LINES[:3], b"\n", *LINES[3:]])
+    assert verdict_of(spaced)["first_bad_line"] is None
+    start = LINES[2].index(b',"prev"')
+    unlinked = b"".join([*LINES[:2], LINES[2][:start] + b"}\n", *LINES[3:]])
+    assert verdict_of(unlinked)["first_bad_line"] == 3
+    (verdict, _) = verify_files(
+        [read_journal("tansy/laptop.jsonl", unlinked), read_journal("tansy/tablet.jsonl", TABLET)]
+    )
+    assert "does not say which line it follows" in str(verdict.reports[0])
+
+
+def test_a_logbook_that_cannot_be_read_is_told_and_never_raised() -> None:
+    disk = MemoryDisk()
+    disk.make_folder(HOME.root)
+    disk.put(HOME.logbook, Form.FILE, b"no folder")
+    for reports in (load(HOME, "tansy", disk).reports, load_all(HOME, disk).reports):
+        assert {report.fault for report in reports} == {Fault.UNREADABLE}
+    assert [each.whole for each in verify(HOME, disk=disk)] == [False, False]
+    assert load_all(HOME, disk).damaged
+
+
+def test_only_so_many_files_and_bytes_of_one_boat_are_read(monkeypatch: pytest.MonkeyPatch) -> None:
+    disk = logbook()
+    monkeypatch.setattr("divelog.journal.loading.MAX_FILES", 1)
+    loaded = load(HOME, "tansy", disk)
+    assert len(loaded.lines) == 7
+    assert "only the first 1 of 2 files were read" in str(loaded.reports[0])
+    monkeypatch.setattr("divelog.journal.loading.MAX_FILES", 9)
+    monkeypatch.setattr("divelog.journal.loading.MAX_TOTAL", len(LAPTOP) + 10)
+    loaded = load(HOME, "tansy", disk)
+    assert len(loaded.lines) == 7
+    assert [(report.fault, report.file) for report in loaded.reports] == [
+        (Fault.UNREADABLE, "tansy/tablet.jsonl")
+    ]
