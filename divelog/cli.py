@@ -228,6 +228,48 @@ def _add_attach(verbs: argparse._SubParsersAction[_Parser]) -> None:
     attach.add_argument("--look", action="store_true", help="only say what the file holds")
 
 
+def _add_sheet(verbs: argparse._SubParsersAction[_Parser]) -> None:
+    sheet = _verb(verbs, "sheet", "papers of a boat, to print and to write on", "sheet:run_sheet")
+    sheet.add_argument("boat", metavar="BOAT", help="a name, or a file")
+    sheet.add_argument(
+        "paper",
+        metavar="PAPER",
+        choices=("run", "list", "papers", "trouble", "tag", "commissioning"),
+        help="run, list (before the dive), trouble, tag (for the case), papers (hand-over), commissioning",
+    )
+    sheet.add_argument(
+        "--blank", action="store_true", help="to be written on: without what is known of the day"
+    )
+    sheet.add_argument(
+        "-o",
+        "--output",
+        metavar="FILE",
+        help="a file ending in .html or .txt; otherwise text is printed here",
+    )
+    sheet.add_argument("--size", choices=("A4", "letter"), default="A4", help="size of the paper")
+    sheet.add_argument("--over", action="store_true", help="write over a file that is there")
+
+
+def _add_type_in(verbs: argparse._SubParsersAction[_Parser]) -> None:
+    type_in = _verb(verbs, "type-in", "a filled sheet, typed back by its numbers", "type_in:run_type_in")
+    type_in.add_argument(
+        "sheet",
+        metavar="SHEET",
+        nargs="?",
+        help="a text file: boat and time, then NUMBER ANSWER; without it: prompts",
+    )
+
+
+def _add_completion(verbs: argparse._SubParsersAction[_Parser]) -> None:
+    completion = _verb(
+        verbs, "completion", "a script that completes these verbs in your shell", "completion:run_completion"
+    )
+    completion.add_argument(
+        "shell", metavar="SHELL", choices=("bash", "zsh", "fish"), help="bash, zsh or fish"
+    )
+    completion.set_defaults(verbs=verbs)  # the script is made of the parser itself
+
+
 _VERBS: list[Callable[[argparse._SubParsersAction[_Parser]], None]] = [
     _add_demo,
     _add_limits,
@@ -240,6 +282,9 @@ _VERBS: list[Callable[[argparse._SubParsersAction[_Parser]], None]] = [
     _add_share,
     _add_export,
     _add_attach,
+    _add_sheet,
+    _add_type_in,
+    _add_completion,
 ]
 
 

@@ -121,8 +121,13 @@ class Keeper:
             self._kept.clear()
             self._sheet = None
             return frozenset()
-        everything = frozenset().union(*(asked for _, asked in self._kept.values()))
-        return frozenset(one for one in everything if before.value_of(one) != sheet.value_of(one))
+        looked = frozenset().union(*(asked for _, asked in self._kept.values()))
+        return frozenset(one for one in looked if not _same(before.value_of(one), sheet.value_of(one)))
+
+
+def _same(one: object, other: object) -> bool:
+    """Equal; most are the very same object, and then nothing need be compared."""
+    return one is other or one == other
 
 
 def work_out(sheet: Sheet, only: Collection[str] = ()) -> tuple[Limit, ...]:

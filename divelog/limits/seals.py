@@ -79,7 +79,9 @@ def inside_cold(s: Sheet) -> Num:
     """Least gauge pressure inside over the outing; assumed where it cannot be worked out."""
     try:
         return s.of(cold_pressure)
-    except (UnknownError, NotFittedError):
+    except (UnknownError, NotFittedError) as error:
+        if isinstance(error, UnknownError) and not error.missing:
+            raise  # refused, not missing: a milder guess in its place would loosen the limit
         note = "10 kPa of vacuum: sealed warm, cooled by the water"
         return s.assume("cylinder.cold_pressure", *COLD_ASSUMED, "Pa", note, star=True)
 

@@ -141,17 +141,14 @@ class Facts:
 
     def get(self, path: str) -> Fact | None:
         """The fact at a whole path, or None where nobody has said anything."""
-        for source in (self.sets, self.measured):
-            found = source.get(path)
-            if found is not None:
-                return found
-        root, _, rest = path.partition(".")
-        document = {
-            "boat": self.boat, "kit": self.kit, "site": self.site, "today": self.today, "settings": self.settings,
-        }.get(root)  # fmt: skip
-        found = document.facts.get(rest) if document is not None else None
-        if found is None and root == "site" and rest in ("salinity", "conductivity"):
-            return None
+        found = self.sets.get(path)
+        if found is None:
+            found = self.measured.get(path)
+        if found is None:
+            root, _, rest = path.partition(".")
+            if root in _ROOTS:
+                document: Document = getattr(self, root)
+                found = document.facts.get(rest)
         return found
 
     def ids(self, path: str) -> tuple[str, ...]:

@@ -7,11 +7,11 @@ the files and the journal at any moment.
 from __future__ import annotations
 
 import functools
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
 from types import MappingProxyType
-from typing import Any
+from typing import Any, TypeVar
 
 from divelog.calibration.measured import measured_facts, readings_today
 from divelog.calibration.model import Observed, Parts
@@ -33,6 +33,8 @@ from divelog.proofs.table import DAY, BoatFacts
 from divelog.session.day import day_facts, fact_of, plan_facts, today_document
 from divelog.session.resolve import find_site
 from divelog.session.shelf import Shelf, read_shelf
+
+T = TypeVar("T")
 
 
 @dataclass(frozen=True)
@@ -59,7 +61,8 @@ class Session:
         self.home, self.clock, self.shelf, self.journal, self.disk = home, clock, shelf, journal, disk
         self._logs: dict[str, LoadedJournal] = {}
         self._notices: list[str] = []
-        self._learnt: dict[str, tuple[tuple[object, ...], Observed]] = {}
+        self._folded: dict[tuple[object, ...], Any] = {}
+        """What was folded from logs, by the question and the logs as they stood."""
 
     @classmethod
     def reading(cls, home: Home, clock: Clock, shelf: Shelf | None = None, disk: Disk = DISK) -> Session:
@@ -138,8 +141,25 @@ class Session:
         plain = Facts(asked.boat, self.shelf.kit, site, today, self.shelf.settings, asked.slug)
         if not asked.history:
             return plain
-        events = [e for e in self.log(asked.slug).events if e.at.timestamp() <= asked.at.timestamp()]
-        return plain.with_measured(measured_facts(plain, events, asked.at.date()))
+        return plain.with_measured(self._measured(asked, plain))
+
+    def _once(self, slugs: tuple[str, ...], *asked: object, work: Callable[[], T]) -> T:
+        """Fold logs once for a question, until one of them changes."""
+        key = (*asked, *(_Same(self.log(slug)) for slug in slugs))
+        if key not in self._folded:
+            if len(self._folded) > 64:
+                self._folded.clear()
+            self._folded[key] = work()
+        return self._folded[key]  # type: ignore[no-any-return]
+
+    def _measured(self, asked: Asked, plain: Facts) -> dict[str, Fact]:
+        """Facts out of the log, folded once a minute; what short paths mean there is what they mean today."""
+
+        def work() -> dict[str, Fact]:
+            events = [e for e in self.log(asked.slug).events if e.at.timestamp() <= asked.at.timestamp()]
+            return measured_facts(plain, events, asked.at.date())
+
+        return self._once((asked.slug,), "measured", _minute(asked.at), plain.meant, work=work)
 
     def proofs(
         self, slug: str, boat: Document, at: datetime, enclosed: bool = False, pack: str = ""
@@ -156,24 +176,14 @@ class Session:
         """What the log teaches at a moment; worked out once a minute, and anew after every event."""
         if not asked.history:
             return Observed()
-        events = self.log(asked.slug).events
         shared = self._sharing(asked.slug, asked.boat)
-        minute = asked.at.replace(second=0, microsecond=0)
-        logs = tuple((slug, len(self.log(slug).events)) for slug in (asked.slug, *shared))
-        token = (
-            logs,
-            events[-1].id if events else "",
-            minute,
-            enclosed,
-            asked.boat.digest,
-            self.shelf.kit.digest,
-        )
-        kept = self._learnt.get(asked.slug)
-        if kept is None or kept[0] != token:
+
+        def work() -> Observed:
+            events = self.log(asked.slug).events
             packs = None if not shared else in_order(
                 {e.id: e for slug in (asked.slug, *shared) for e in self.log(slug).events}.values()
             )  # fmt: skip
-            found = observe(
+            return observe(
                 events,
                 asked.at.timestamp(),
                 self.proofs(asked.slug, asked.boat, asked.at, enclosed),
@@ -181,8 +191,9 @@ class Session:
                 packs,
                 asked.at.date(),
             )
-            kept = self._learnt[asked.slug] = (token, found)
-        return kept[1]
+
+        digests = (asked.boat.digest, self.shelf.kit.digest, self.shelf.settings.digest)
+        return self._once((asked.slug, *shared), "observed", _minute(asked.at), enclosed, digests, work=work)
 
     def _sharing(self, slug: str, boat: Document) -> tuple[str, ...]:
         """Other boats that use a pack of this one: a pack they ran down is not full here."""
@@ -205,7 +216,13 @@ class Session:
         words: dict[tuple[str, str], str] = {}
         if asked.history:
             midnight = asked.at.replace(hour=0, minute=0, second=0, microsecond=0).timestamp()
-            numbers, words = readings_today(self.log(asked.slug).events, midnight)
+            taken = self._once(
+                (asked.slug,),
+                "readings",
+                _minute(asked.at),
+                work=lambda: readings_today(self.log(asked.slug).events, midnight),
+            )
+            numbers, words = dict(taken[0]), dict(taken[1])
         numbers.update(readings or {})
         words.update(answers or {})
         return Sheet(facts, self.observed(asked, enclosed), numbers, asked.at, words)
@@ -213,6 +230,25 @@ class Session:
     def limits(self, asked: Asked, facts: Facts | None = None) -> tuple[Limit, ...]:
         """All limits of a boat on a day."""
         return catalogue.work_out(self.sheet(asked, facts))
+
+
+class _Same:
+    """One log as it stood: equal to itself alone, since an event more makes another."""
+
+    __slots__ = ("log",)
+
+    def __init__(self, log: LoadedJournal) -> None:
+        self.log = log
+
+    def __hash__(self) -> int:
+        return id(self.log)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Same) and self.log is other.log
+
+
+def _minute(at: datetime) -> datetime:
+    return at.replace(second=0, microsecond=0)
 
 
 def parts_of(boat: Document, kit: Document) -> Parts:

@@ -17,13 +17,15 @@ from typing import Any
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
 import pytest
-from hypothesis import HealthCheck, assume, example, given, settings
+import worked
+from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 from strategies import BALLASTS, READINGS, Scene, _text, scenes
 
 from divelog.limits import catalogue
 from divelog.limits.model import Limit, Verdict
 from divelog.limits.report import result
+from divelog.limits.waves import waves
 from divelog.profiles.document import Basis, Num
 from divelog.profiles.facts import field_at
 from divelog.profiles.schema import BANDS, CHEMISTRIES, WATERS
@@ -134,7 +136,7 @@ def _anything(scene: Scene) -> None:
     json.dumps([result(limit) for limit in limits], allow_nan=False)
 
 
-test_any_boat_on_any_day, test_any_boat_on_any_day_long = sweep(scenes(), gate=110)(_anything)
+test_any_boat_on_any_day, test_any_boat_on_any_day_long = sweep(scenes(), gate=90)(_anything)
 
 
 def _bare(scene: Scene) -> None:
@@ -147,7 +149,7 @@ test_gaps_everywhere, test_gaps_everywhere_long = sweep(scenes(most_gaps=80, log
 
 @pytest.mark.parametrize("kind", BALLASTS)
 @pytest.mark.parametrize("hull", ["flooding", "dry"])
-@settings(max_examples=3, suppress_health_check=QUIET)
+@settings(max_examples=2, suppress_health_check=QUIET)
 @given(scene=scenes(most_gaps=2))
 def test_every_ballast_in_every_hull(scene, kind, hull):
     _anything(scene.changed("boat", "ballast.kind", kind).changed("boat", "boat.hull", hull))
@@ -159,7 +161,7 @@ def test_every_ballast_in_every_hull(scene, kind, hull):
     + [("kit", "pack.0.chemistry", w) for w in CHEMISTRIES] + [("boat", "controls.tail", w) for w in ("cross", "x", "other")]
     + [("boat", "boat.dives_by", w) for w in ("weight", "planes")],
 )  # fmt: skip
-@settings(max_examples=3, suppress_health_check=QUIET)
+@settings(max_examples=2, suppress_health_check=QUIET)
 @given(scene=scenes(most_gaps=2))
 def test_every_band_water_chemistry_and_tail(scene, root, path, word):
     _anything(scene.changed(root, path, word))
@@ -210,15 +212,20 @@ def _running(scene: Scene, chemistry: str = "lithium ion") -> Scene:
 @MONOTONE
 @given(scenes(most_gaps=3), _pair(0.0, 12.0))
 def test_more_wind_never_lowers_the_least_tip_height(scene, winds):
-    breeze, gale = (
-        _one(
-            scene.changed("today", "air.look", None).changed("today", "air.wind", _text(w, "m/s")),
-            "antenna.tip_height",
-        )
-        for w in winds
-    )
+    blown = [
+        scene.changed("today", "air.look", None).changed("today", "air.wind", _text(w, "m/s")) for w in winds
+    ]
+    breeze, gale = (_one(one, "antenna.tip_height") for one in blown)
     assume(_known(breeze, gale))
+    # From waves of three boat lengths on she rides them, and half the crest is left: a step of the rule itself.
+    assume(len({_rides(one) for one in blown}) == 1)
     assert gale.shown_low >= breeze.shown_low - 1e-9
+
+
+def _rides(scene: Scene) -> bool:
+    sheet = scene.sheet()
+    length = sheet.maybe("boat.length")
+    return length is not None and sheet.of(waves).state.length >= 3.0 * length.si
 
 
 @MONOTONE
@@ -369,13 +376,35 @@ def test_a_wider_reading_never_makes_a_verdict_better(scene, where, share, sprea
     assert order.index(verdicts[1]) <= order.index(verdicts[0])
 
 
-@example(scene=None)
-@settings(max_examples=10, suppress_health_check=QUIET)
-@given(scene=scenes(most_gaps=0) | st.none())
-def test_a_boat_written_out_whole_has_few_unknowns(scene):
-    """With every field given, an unknown is a matter of the boat (a pack of no known charge), not of the program."""
-    if scene is None:
-        return
-    for limit in catalogue.work_out(scene.sheet()):
-        if limit.verdict is Verdict.UNKNOWN:
-            assert limit.remark or limit.why or limit.missing, limit.name
+# -- what the sweeps found once --------------------------------------------------------------------------------------
+
+
+def test_a_need_between_the_tank_and_its_shown_step_is_short_by_the_step():
+    # The tank of 420.9 mL is shown as 420; she needs 420.6: OUTSIDE, and the lead makes up what the shown tank lacks.
+    sheet = worked.sheet("tansy", boat__ballast__volume="420.9 mL", boat__dived_balance="64.5 g ± 0.1 g")
+    (found,) = catalogue.work_out(sheet, ("ballast.enough",))
+    assert 420e-6 < found.value < found.high
+    assert found.verdict is Verdict.OUTSIDE
+    assert found.moves[0].mass == pytest.approx((found.value - 420e-6) * 999.6, rel=1e-3)
+
+
+def test_a_seal_whose_hold_the_vacuum_uses_up_holds_nothing():
+    hot = worked.sheet("tansy", today__closed__tansy="58 degC", today__water__temperature="1 degC")
+    (found,) = catalogue.work_out(hot, ("seals.shaft",))
+    assert found.shown_high == 0.0
+    assert found.high >= 0.0
+    assert found.verdict is Verdict.OUTSIDE
+
+
+def test_rest_volts_that_the_load_alone_would_take_are_no_reading():
+    taken = {("battery.rest_voltage", "D2"): Num(0.08, 0.0, Basis.MEASURED)}
+    (found,) = catalogue.work_out(worked.sheet("tansy", readings=taken), ("battery.load_voltage",))
+    assert found.verdict is Verdict.UNKNOWN
+    assert "0.08 V at rest" in found.remark
+
+
+@pytest.mark.parametrize("key", ["seals.shaft", "tube.depth"])
+def test_air_too_hot_to_be_computed_is_not_taken_for_milder(key):
+    (found,) = catalogue.work_out(worked.sheet("tansy", today__closed__tansy="69 degC"), (key,))
+    assert found.verdict is Verdict.UNKNOWN
+    assert "60 degC" in " ".join((found.remark, *found.why))

@@ -1,0 +1,69 @@
+"""What papers are made of, gathered from a home: one boat now, with her limits, her walk, her history and what is due."""
+
+from __future__ import annotations
+
+from divelog.checks import walk as walks
+from divelog.checks.library import read_library
+from divelog.checks.state import Walk
+from divelog.papers.sheets.before import BEFORE, list_sheet, run_sheet
+from divelog.papers.sheets.given import Given
+from divelog.papers.sheets.hand_over import commissioning, hand_over
+from divelog.papers.sheets.model import Paper
+from divelog.papers.sheets.tag import case_tag
+from divelog.papers.sheets.trouble import trouble_page
+from divelog.profiles.document import Document
+from divelog.session.around import around
+from divelog.session.session import Asked, Session
+from divelog.session.tending import tend
+
+KINDS = ("run", "list", "trouble", "tag", "papers", "commissioning")
+"""Papers by name; the first four are one page each."""
+
+
+def gathered(session: Session, slug: str, boat: Document) -> Given:
+    """Everything a paper of this boat may need, as it is now."""
+    now = session.clock.now()
+    asked = Asked(slug, boat, None, None, now)
+    here = around(session, asked)
+    library = read_library(session.home.checklists, session.disk)
+    lists = {name: found for name in library.lists if (found := library.get(name, boat)) is not None}
+    resumed = walks.resume(lists[BEFORE], here)
+    tended = tend(session, slug, now)
+    opened = next(
+        (e for e in reversed(session.log(slug).events) if e.what == "day.opened" and e.at <= now), None
+    )
+    return Given(
+        slug,
+        boat,
+        here,
+        session.limits(asked),
+        lists,
+        resumed if resumed is not None else Walk(lists[BEFORE], slug),
+        tended.history,
+        tended.care.rows,
+        here.facts.measured,
+        opened is not None and opened.local.date() == now.date(),
+    )
+
+
+def paper(kind: str, given: Given, empty: bool = False) -> Paper:
+    """One paper by its name. ``empty``: to be written on.
+
+    Raises:
+        KeyError: there is none of that name.
+    """
+    match kind:
+        case "run":
+            return run_sheet(given, empty)
+        case "list":
+            return list_sheet(given, empty)
+        case "trouble":
+            return trouble_page(given)
+        case "tag":
+            return case_tag(given)
+        case "papers":
+            return hand_over(given)
+        case "commissioning":
+            return commissioning(given)
+        case _:
+            raise KeyError(kind)
