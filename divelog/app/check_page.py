@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from divelog.app.look import answers, gauge, plate, rows
 from divelog.app.look.gauge import Bounds, Reading
 from divelog.app.look.layout import Layout
-from divelog.app.look.page import Part, Role, at, joined
+from divelog.app.look.page import Kind, Part, Role, at, joined
 from divelog.app.look.stack import KEPT, Block
 from divelog.app.look.words import Status, cut
 
@@ -27,9 +26,6 @@ class CheckView:
     typed: str = ""
     unit: str = ""
     options: tuple[tuple[str, str], ...] = ()
-    more_options: tuple[tuple[str, str], ...] = ()
-    """A second column of choices, as which end the water was at."""
-    more_title: str = ""
     chosen: str = ""
     chosen_words: str = ""
     target: str = ""
@@ -77,9 +73,7 @@ def blocks(view: CheckView, layout: Layout) -> list[Block]:
 
 
 def _head(view: CheckView, layout: Layout) -> Part:
-    room = layout.edge - layout.title
     parts: list[Part] = []
-    row = 0
     if view.critical:
         parts.append(at(0, layout.title, "Loses the boat if wrong", Role.BOLD))
     row = 1
@@ -90,7 +84,6 @@ def _head(view: CheckView, layout: Layout) -> Part:
         parts.append(answers.sentence(layout, row, view.how, most=2 if row == 2 else 1))
     lines = view.margin[_from(view) : _from(view) + _MARGIN]
     parts.append(rows.margin(layout, 0, lines, focus=view.present - _from(view)))
-    del room
     return joined(parts)
 
 
@@ -144,10 +137,7 @@ def _target(view: CheckView, layout: Layout, row: int) -> Part:
 
 def _choice(view: CheckView, layout: Layout) -> Part:
     part = answers.choices(layout, 0, view.options)
-    if view.more_options and layout.limit is not None:
-        part += at(0, layout.limit, cut(view.more_title, layout.edge - layout.limit))
-        part += answers.choices(layout, 1, view.more_options, column=layout.limit)
-    row = max(len(view.options), len(view.more_options) + 1 if view.more_options else 0)
+    row = len(view.options)
     if view.verdict is None:
         part += plate.choice_plate(layout, row, view.chosen, view.chosen_words)
     elif view.chosen_words:
@@ -189,16 +179,4 @@ def _members(view: CheckView, layout: Layout) -> Part:
 
 
 def _inline(row: int, column: int, text: str, role: Role) -> Part:
-    from divelog.app.look.page import Kind
-
     return at(row, column, text, role, Kind.INLINE)
-
-
-def members_of(
-    names: Sequence[str], answered: Sequence[str | None]
-) -> tuple[tuple[Status | None, str, str], ...]:
-    """Members with their signs: answered ones done."""
-    return tuple(
-        (Status.DONE if answer is not None else None, name, answer or "")
-        for name, answer in zip(names, answered, strict=True)
-    )

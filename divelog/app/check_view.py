@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from divelog.app.check_page import CheckView
 from divelog.app.display import bounds_of, fitted_reading, gauge_reading, in_display, limit_words
 from divelog.app.look.words import Status
-from divelog.checks import walk as walks
-from divelog.checks.asking import LineState
-from divelog.checks.model import Kind, Line
+from divelog.checks.model import Kind
 from divelog.checks.state import Mark
-from divelog.checks.steps import END, START, Step
-from divelog.checks.view import view as look_at
+from divelog.checks.steps import END, START
+from divelog.checks.view import View
 from divelog.limits import catalogue
 from divelog.limits.model import Limit, Verdict
 from divelog.text import shown
@@ -33,48 +32,32 @@ VERDICTS = {
 _LOOK = "that was quick: look again, then Enter"
 
 
-def question_view(
-    spot: Checks, line: Line, step: Step, mine: Sequence[LineState], place: int, states: Sequence[LineState]
-) -> CheckView:
-    """What the page of one question shows."""
+def question_view(spot: Checks, seen: View) -> CheckView:
+    """What the page of one question shows. ``seen``: the walk as it stands, a line asked."""
+    line, step = seen.line, seen.step
+    assert line is not None
+    assert step is not None
     question = step.question
-    assert spot.walk is not None
-    seen = look_at(spot.walk, spot.around())
-    asking = spot.asking is not None or spot.note_open
-    margin = tuple((SIGNS.get(s.mark) if s.mark is not None else None, shown(s.line.name)) for s in mine)
-    options = tuple((str(n), shown(words)) for n, words in enumerate(spot.options(), 1))
     outcome = spot.outcome
-    view = {
-        "question": shown(line.do if step.member is not None else seen.say),
-        "how": shown(line.how if not question.say or step.member is not None else ""),
-        "critical": seen.critical,
-        "margin": margin,
-        "present": place,
-        "unit": shown(question.unit),
-        "target": _target(spot, line, step),
-    }
-    if asking:
-        return CheckView(
-            question=spot.asking_words or "A note, in your own words",
-            how="A digit, or your own words." if spot.asking is not None else "",
-            margin=margin,
-            present=place,
-            kind="text",
-            typed=shown(spot.typed.text),
-            options=(),
-            note=spot.fault or _reasons(spot),
-        )
     found = CheckView(
-        **view,  # type: ignore[arg-type]
+        question=shown(line.do if step.member is not None else seen.say),
+        how=shown(line.how if not question.say or step.member is not None else ""),
+        critical=seen.critical,
+        margin=_margin(seen),
+        present=max(0, seen.number - 1),
+        unit=shown(question.unit),
+        target=_target(seen),
         kind=_kind(question.kind),
         typed=shown(spot.typed_text if outcome is not None else spot.typed.text),
-        options=options if question.kind in (Kind.CHOICE, Kind.WORDS) else (),
+        options=tuple((str(n), shown(words)) for n, words in enumerate(seen.choices, 1))
+        if question.kind in (Kind.CHOICE, Kind.WORDS)
+        else (),
         chosen=spot.chosen,
         chosen_words=shown(spot.chosen_words() or (spot.typed.text if question.kind is Kind.WORDS else "")),
-        cautions=_cautions(spot, line, outcome is not None),
-        note=_note(spot, line, step),
-        open_word=_open(states)[0],
-        open_words=_open(states)[1],
+        cautions=(shown(seen.caution),) if seen.caution else (),
+        note=_note(spot, seen),
+        open_word=f"Open {len(seen.open)}" if seen.open else "Open",
+        open_words=_open(seen.open),
         members=tuple(
             (Status.DONE if said is not None else None, shown(words), shown(_said(said)))
             for words, said in seen.members
@@ -82,6 +65,25 @@ def question_view(
         member=step.index,
     )
     return found if outcome is None else _with_verdict(found, spot)
+
+
+def reason_view(spot: Checks, seen: View) -> CheckView:
+    """What the page shows while a reason or a note is typed; the lines stay in sight."""
+    return CheckView(
+        question=spot.asking_words or "A note, in your own words",
+        how="A digit, or your own words." if spot.asking is not None else "",
+        margin=_margin(seen),
+        present=max(0, seen.number - 1),
+        kind="text",
+        typed=shown(spot.typed.text),
+        note=spot.fault or _reasons(spot),
+    )
+
+
+def _margin(seen: View) -> tuple[tuple[Status | None, str], ...]:
+    return tuple(
+        (SIGNS.get(one.mark) if one.mark is not None else None, shown(one.name)) for one in seen.lines
+    )
 
 
 def _reasons(spot: Checks) -> str:
@@ -98,16 +100,10 @@ def _kind(kind: Kind) -> str:
     return str(kind.value)
 
 
-def _target(spot: Checks, line: Line, step: Step) -> str:
+def _target(seen: View) -> str:
     """The limit of a setting, before it is reached; or the estimate a line shows."""
-    question = step.question
-    key, item = (question.limit, question.item) if question.show == "before" else ("", "")
-    if not key and line.shows:
-        key, item = line.shows, line.shows_item
-    if not key:
-        return ""
-    limit = spot.desk.limit(key, item or None) or spot.desk.limit(key)
-    info = catalogue.info(key)
+    limit = seen.target or seen.beside
+    info = catalogue.info(limit.key) if limit is not None else None
     if limit is None or info is None:
         return ""
     words = limit_words(limit, info)
@@ -116,38 +112,27 @@ def _target(spot: Checks, line: Line, step: Step) -> str:
     )
 
 
-def _note(spot: Checks, line: Line, step: Step) -> str:
-    assert spot.walk is not None
+def _note(spot: Checks, seen: View) -> str:
+    assert seen.step is not None
     if spot.fault:
         return spot.fault
-    if spot.walk.look_again:
+    if seen.look_again:
         return _LOOK
-    if step.part == END:
-        left = walks.hold_left(spot.walk, spot.around())
+    if seen.step.part == END:
+        left = seen.hold_left
         return (
             f"hold it: {left:.0f} s to go, then the second reading" if left > 0 else "now the second reading"
         )
-    if step.part == START:
-        return f"the first reading; then {step.question.seconds:.0f} s without touching"
-    rest = spot.rest(line)
-    if rest > 0:
-        return f"rested in {rest / 60:.0f} min; this line may come later: u"
+    if seen.step.part == START:
+        return f"the first reading; then {seen.step.question.seconds:.0f} s without touching"
+    if seen.rest_left > 0:
+        return f"rested in {seen.rest_left / 60:.0f} min; this line may come later: u"
     return spot.said
 
 
-def _cautions(spot: Checks, line: Line, judged: bool) -> tuple[str, ...]:
-    """The hazard of a line, shown where it stands and not again in the outing."""
-    if not line.caution:
-        return ()
-    return (shown(line.caution),)
-
-
-def _open(states: Sequence[LineState]) -> tuple[str, str]:
-    left = [shown(s.line.name) for s in states if s.asked]
-    if not left:
-        return "Open", ""
-    words = ", ".join(left[:6]) + (f" and {len(left) - 6} more" if len(left) > 6 else "")
-    return f"Open {len(left)}", words
+def _open(names: Sequence[str]) -> str:
+    words = ", ".join(shown(name) for name in names[:6])
+    return f"{words} and {len(names) - 6} more" if len(names) > 6 else words
 
 
 def _said(answer: str | None) -> str:
@@ -155,8 +140,6 @@ def _said(answer: str | None) -> str:
 
 
 def _with_verdict(view: CheckView, spot: Checks) -> CheckView:
-    from dataclasses import replace
-
     done = spot.outcome
     assert done is not None
     judged = done.judged

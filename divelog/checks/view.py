@@ -20,7 +20,7 @@ from divelog.limits.model import Limit
 
 @dataclass(frozen=True, slots=True)
 class MarginLine:
-    """A line at the left edge: its short name, how it stands, and since when."""
+    """A line at the left edge: its short name, how it stands (None: not known yet), and since when."""
 
     id: str
     name: str
@@ -61,6 +61,10 @@ class View:
     rest_left: float = 0.0
     left: int = 0
     """Lines still to be asked, this one with them."""
+    caution: str = ""
+    """The hazard of the line; empty where a line answered before it in this walk said the same."""
+    open: tuple[str, ...] = ()
+    """Short names of the lines still to be asked."""
     changed: str = ""
     answered: str = ""
     """What the line was answered before, when it is asked again."""
@@ -85,13 +89,14 @@ def view(walk: Walk, around: Around) -> View:
         line=line, step=step, phase=phase, number=ids.index(line.id) + 1 if line.id in ids else 0, of=len(ids),
         lines=_margin(tuple(mine), line.id, around), say=_say(line, step), how=line.how,
         critical=is_critical(line, around), again=not open_ and line.again and record is not None,
-        look_again=walk.look_again, choices=_choices(step, around), unit=question.unit,
+        look_again=walk.look_again, choices=step_choices(step, around), unit=question.unit,
         members=_members(walk, line, step, around),
         target=around.lookup(limit, item_of(question, around, _member(step)), None, None) if limit else None,
         beside=around.lookup(line.shows, around.word(line.shows_item) or "" if line.shows_item else "", None, None)
         if line.shows else None,
         hold_left=hold_left(walk, around), rest_left=rest_left(walk, line, around),
-        left=len(open_) or len(again_lines(walk, states)) or 1, changed=line.changed,
+        left=len(open_) or len(again_lines(walk, states)) or 1, open=tuple(one.line.name for one in open_),
+        caution=_caution(walk, line), changed=line.changed,
         answered=(before.answer or before.typed) if before is not None else "",
     )  # fmt: skip
 
@@ -106,12 +111,19 @@ def _say(line: Line, step: Step) -> str:
     return step.member.words if step.member is not None else line.do
 
 
-def _choices(step: Step, around: Around) -> tuple[str, ...]:
+def _caution(walk: Walk, line: Line) -> str:
+    said = (
+        one.caution for phase in walk.checklist.phases for one in phase.lines
+        if one.id != line.id and walk.record(one.id) is not None
+    )  # fmt: skip
+    return "" if line.caution in said else line.caution
+
+
+def step_choices(step: Step, around: Around) -> tuple[str, ...]:
+    """Choices of one question, in their order; of a number, the words taken in its place."""
     if step.question.kind is Kind.WORDS:
         return WATER_CHOICES
-    if step.question.kind is Kind.VALUE:
-        return step.question.or_words
-    return choices(step.question, around) if step.question.kind is Kind.CHOICE else ()
+    return choices(step.question, around) if step.question.kind is Kind.CHOICE else step.question.or_words
 
 
 def _members(walk: Walk, line: Line, step: Step, around: Around) -> tuple[tuple[str, str | None], ...]:
@@ -140,7 +152,7 @@ def _margin(states: tuple[LineState, ...], present: str, around: Around) -> tupl
         MarginLine(
             one.line.id,
             one.line.name,
-            one.mark if not one.asked else None,
+            one.mark,
             one.since,
             one.line.id == present,
             is_critical(one.line, around),

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from divelog.app.check_page import blocks
-from divelog.app.check_view import question_view
+from divelog.app.check_view import question_view, reason_view
 from divelog.app.frames import framed
 from divelog.app.look import answers, figures
 from divelog.app.look.frame import Key
@@ -23,15 +23,20 @@ from divelog.checks import walk as walks
 from divelog.checks.after import run_to_close
 from divelog.checks.answering import Answered
 from divelog.checks.around import Around
-from divelog.checks.asking import LineState, line_states, rest_left, seconds_since
-from divelog.checks.entry import WATER_CHOICES, RefusedError, choices
+from divelog.checks.asking import line_states
+from divelog.checks.entry import RefusedError
+from divelog.checks.judge import item_of
 from divelog.checks.library import read_library
 from divelog.checks.model import CheckList, Kind, Line
 from divelog.checks.state import Walk
 from divelog.checks.steps import Step
+from divelog.checks.view import View, pause_view, step_choices
+from divelog.checks.view import view as look_at
 from divelog.checks.walk import Stepped
+from divelog.files import StorageError
 from divelog.limits.model import Verdict
 from divelog.session.around import around
+from divelog.session.session import ReadOnlyError
 from divelog.text import shown
 
 BEFORE, AFTER = "before-dive", "after-run"
@@ -83,6 +88,7 @@ class Checks(Spot):
 
     def enter(self) -> None:
         """Carry on with what is open: the after-run list first, then the list before the dive."""
+        self.keep_rest()
         if self.desk.slug is None or self.desk.document().faults or self.choosing:
             return
         if (
@@ -126,10 +132,25 @@ class Checks(Spot):
     # -- keeping ------------------------------------------------------------------------------------------------
 
     def keep_step(self, stepped: Stepped) -> None:
-        """Put what a step writes on disk, one after another; the walk moves on with each."""
-        walk, pending = stepped
-        self.walk = walk
-        for one in pending:
+        """Put what a step writes on disk, one after another; the walk moves on with each.
+
+        Where nothing of it could be kept, the walk stands where it stood and what was typed is still there; where a part
+        was kept, the walk has moved on and keeps the rest before it asks anything.
+        """
+        before, (self.walk, pending) = self.walk, stepped
+        try:
+            self.keep_rest()
+        except (StorageError, ReadOnlyError):
+            if self.walk.unsaved == pending:
+                self.walk = before
+            else:
+                self._clear()
+            raise
+
+    def keep_rest(self) -> None:
+        """Keep what the walk has not on disk yet."""
+        while self.walk is not None and self.walk.unsaved:
+            one = self.walk.unsaved[0]
             event = self.desk.keep(one.what, one.data, run=one.run, happened=one.happened)
             self.walk = walks.saved(self.walk, event, self.around())
 
@@ -157,7 +178,7 @@ class Checks(Spot):
     @property
     def typing(self) -> bool:  # type: ignore[override]
         """Letters are text in a text line, in a reason and in a note, and the unit of a number begun."""
-        if self.asking is not None or self.note_open:
+        if self._wording:
             return True
         now = self.now()
         return bool(self.typed.text) or (
@@ -169,12 +190,7 @@ class Checks(Spot):
         now = self.now()
         if now is None:
             return ()
-        question = now[1].question
-        if question.kind is Kind.CHOICE:
-            return choices(question, self.around())
-        if question.kind is Kind.WORDS:
-            return WATER_CHOICES
-        return question.or_words
+        return step_choices(now[1], self.around())
 
     # -- drawing ------------------------------------------------------------------------------------------------
 
@@ -190,26 +206,29 @@ class Checks(Spot):
             )
         if self.choosing or self.walk is None:
             return self._choose(layout)
-        if self.walk.paused:
+        if self.walk.paused and not self._wording:
             return self._paused(layout)
-        now = self.now()
-        if now is None:
+        seen = look_at(self.walk, self.around())
+        if seen.line is None and not self._wording:
             return self._over(layout)
-        return self._question(layout, *now)
+        return self._question(layout, seen)
 
-    def _states(self) -> tuple[LineState, ...]:
-        return line_states(self.walk, self.around()) if self.walk is not None else ()
+    @property
+    def _wording(self) -> bool:
+        """A reason or a note is being typed."""
+        return self.asking is not None or self.note_open
 
-    def _question(self, layout: Layout, line: Line, step: Step) -> Page:
+    def _question(self, layout: Layout, seen: View) -> Page:
         assert self.walk is not None
-        states = self._states()
-        phase = self.walk.checklist.phase_of(line.id)
-        mine = [s for s in states if phase is not None and s.phase.id == phase.id]
-        place = next((n for n, s in enumerate(mine) if s.line.id == line.id), 0)
-        view = question_view(self, line, step, mine, place, states)
-        what = f"{shown(phase.moment.split(':')[0]) if phase is not None else ''}, {place + 1} of {len(mine)}"
+        moment = shown(seen.phase.moment.split(":")[0]) if seen.phase is not None else ""
+        title = _title(self.walk.checklist)
+        if self._wording:
+            return framed(
+                self, layout, blocks(reason_view(self, seen), layout), place=title, what=moment,
+                first=(Key("Enter", "keep"), Key("Esc", "back"), None, None),
+            )  # fmt: skip
         return framed(
-            self, layout, blocks(view, layout), place=_title(self.walk.checklist), what=what,
+            self, layout, blocks(question_view(self, seen), layout), place=title, what=f"{moment}, {seen.number} of {seen.of}",
             first=(Key("Enter", "keep"), Key("b", "back one line", "back"), Key("s", "skip"), Key("u", "can't tell")),
             second=(Key("p", "pause"), Key("x", "not fitted"), Key("w", "why"), Key("n", "note")),
         )  # fmt: skip
@@ -217,15 +236,12 @@ class Checks(Spot):
     def _paused(self, layout: Layout) -> Page:
         assert self.walk is not None
         here = self.around()
-        away = seconds_since(self.walk.last, here)
-        line = walks.asked_again(self.walk, here)
-        left = sum(1 for s in self._states() if s.asked)
+        stood = pause_view(self.walk, here)
         parts = figures.figure(
-            layout, 0, layout.title, str(int(away // 60)), step=5, unit=("minutes away", "min")
+            layout, 0, layout.title, str(int(stood.away // 60)), step=5, unit=("minutes away", "min")
         )
-        words = [
-            f"Carrying on asks again: {shown(line.do)}" if line is not None else "Nothing is left to ask."
-        ]
+        words = [f"Carrying on asks again: {shown(stood.asks)}" if stood.asks else "Nothing is left to ask."]
+        left = sum(1 for one in line_states(self.walk, here) if one.asked)
         words.append(f"{left} lines are left; every other boat is in reach.")
         text: list[Part] = []
         row = below(parts) + 1
@@ -271,7 +287,7 @@ class Checks(Spot):
             return False
         if self.choosing or self.walk is None:
             return self._press_choice(key)
-        if self.asking is not None or self.note_open:
+        if self._wording:
             return self._press_reason(key)
         if self.walk.paused:
             return self._press_paused(key)
@@ -520,23 +536,25 @@ class Checks(Spot):
         return False
 
     def _why(self) -> bool:
+        """The limit the line is judged by or shows; where it has none, the line's own reason."""
         now = self.now()
         if now is None:
             return False
-        key = now[1].question.limit or now[0].shows
-        if not key:
-            self.said = shown(now[0].why)
+        assert self.walk is not None
+        line, step = now
+        seen = look_at(self.walk, self.around())
+        limit = seen.target or seen.beside
+        if limit is None and step.question.limit:
+            member = step.member.id if step.member is not None else ""
+            item = item_of(step.question, self.around(), member)
+            limit = self.desk.limit(step.question.limit, item or None)
+        if limit is None:
+            self.said = shown(line.why)
             return True
         from divelog.app.spots.why import Why
 
-        found = self.desk.limit(key, now[1].question.item or None) or self.desk.limit(key)
-        if found is not None:
-            self.shell.push(Why(self.shell, key, found.item))
+        self.shell.push(Why(self.shell, limit.key, limit.item))
         return True
-
-    def rest(self, line: Line) -> float:
-        """Seconds of rest still to go before this line should be answered."""
-        return rest_left(self.walk, line, self.around()) if self.walk is not None else 0.0
 
 
 def _digit(number: int) -> str:

@@ -36,6 +36,13 @@ class Launch(Spot):
         self.fault = ""
         self.top = 0
 
+    def enter(self) -> None:
+        """After a storage fault: the rest of the call is kept before anything else."""
+        checks = self._checks()
+        checks.keep_rest()
+        if checks.walk is not None and checks.walk.launched:
+            self.shell.go(Place.RUN)
+
     def _checks(self) -> Checks:
         spot = self.shell.spot(Place.CHECKS)
         assert isinstance(spot, Checks)

@@ -12,7 +12,10 @@ from divelog.app.spot import Spot
 
 
 class NotKept(Spot):
-    """Lies on top of the page whose answer was not kept; that page still asks the same question."""
+    """Lies on top of the page whose answer was not kept.
+
+    That page still asks the same question; where a part of an answer was kept, it keeps the rest first.
+    """
 
     def __init__(self, shell: Shell, error: Exception) -> None:
         super().__init__(shell)
