@@ -8,7 +8,6 @@ from datetime import datetime
 from pathlib import Path
 
 from divelog import units
-from divelog.commands.limits import pair
 from divelog.commands.named import boat_named
 from divelog.commands.out import data, fault_data, tell_faults
 from divelog.exits import CallError
@@ -32,7 +31,7 @@ class Question:
 def question(words: Namespace) -> Question | None:
     """The boat and day a call asks about; None where a file has faults, which are told.
 
-    words: ``boat site today set at no_history json`` and what every call has. Raises CallError.
+    words: ``boat site today at no_history json``, ``set`` where the verb has it, and what every call has. Raises CallError.
     """
     named = boat_named(words, words.boat)
     today = _today(words.today)
@@ -48,7 +47,7 @@ def question(words: Namespace) -> Question | None:
             data({"schema": "divelog.faults/1", "faults": [fault_data(f) for f in faults]})
         return None
     try:
-        facts = merge_sets(facts, (pair(text) for text in words.set))
+        facts = merge_sets(facts, (pair(text) for text in getattr(words, "set", ())))
     except KeyError as error:
         raise CallError(
             f"no field called {error.args[0]!r}; paths are those of the files, as water.temperature"
@@ -56,6 +55,14 @@ def question(words: Namespace) -> Question | None:
     except units.UnitFaultError as error:
         raise CallError(f"--set: {error}") from error
     return Question(named, session, asked, facts)
+
+
+def pair(text: str) -> tuple[str, str]:
+    """``PATH=TEXT`` split; raises CallError."""
+    path, found, value = text.partition("=")
+    if not found or not path.strip() or not value.strip():
+        raise CallError(f"{text[:60]!r} is no PATH=TEXT")
+    return path.strip(), value.strip()
 
 
 def _today(file: str | None) -> Document | None:

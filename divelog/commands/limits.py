@@ -4,19 +4,16 @@ from __future__ import annotations
 
 from argparse import Namespace
 from collections.abc import Iterable
-from datetime import datetime
-from pathlib import Path
 from typing import Any
 
 from divelog import __version__, units
-from divelog.commands.out import data, say, tell, tell_faults
-from divelog.exits import CallError as CallError
-from divelog.exits import Exit
+from divelog.commands.asked import pair
+from divelog.commands.asked import question as asked_of
+from divelog.commands.out import data, say, tell
+from divelog.exits import CallError, Exit
 from divelog.limits.model import KeyInfo, Limit, Verdict
 from divelog.profiles.document import Document, Num
-from divelog.profiles.facts import field_at, merge_sets, slug_or_empty
-from divelog.session.resolve import NoSuchError, find_boat, looks_like_file
-from divelog.session.shelf import read_file
+from divelog.profiles.facts import field_at, slug_or_empty
 from divelog.text import shown
 
 SIGNS = {
@@ -31,38 +28,15 @@ def run_limits(words: Namespace) -> int:
     """Limits, verdicts on readings, as text or one JSON object."""
     from divelog.limits import catalogue, readings
     from divelog.limits.report import counts, result
-    from divelog.session.session import Asked, Session
 
     if words.only:
         unknown = [name for name in words.only if catalogue.info(name) is None]
         if unknown:
             raise CallError(f"no key called {unknown[0]!r}; `divelog keys` lists them")
-    try:
-        named = find_boat(words.boat, words.where, words.home is not None)
-    except NoSuchError as error:
-        raise CallError(str(error)) from error
-    today = _today(words.today)
-    session = Session.reading(named.home, words.clock, named.shelf)
-    at = words.at or (today.facts["at"].value if today is not None and "at" in today.facts else None)
-    moment = at if isinstance(at, datetime) else words.clock.now()
-    asked = Asked(named.slug, named.boat, today, words.site, moment, history=not words.no_history)
-    facts = session.facts(asked)
-    faults = [*named.boat.faults, *named.shelf.kit.faults, *facts.site.faults, *facts.today.faults]
-    if faults:
-        tell_faults(faults)
-        if words.json:
-            from divelog.commands.out import fault_data
-
-            data({"schema": "divelog.faults/1", "faults": [fault_data(f) for f in faults]})
+    question = asked_of(words)
+    if question is None:
         return Exit.FAULT
-    try:
-        facts = merge_sets(facts, (pair(text) for text in words.set))
-    except KeyError as error:
-        raise CallError(
-            f"no field called {error.args[0]!r}; paths are those of the files, as water.temperature"
-        ) from error
-    except units.UnitFaultError as error:
-        raise CallError(f"--set: {error}") from error
+    session, asked, facts = question.session, question.asked, question.facts
     sheet = session.sheet(asked, facts)
     taken: dict[tuple[str, str], Num] = {}
     answers: dict[tuple[str, str], str] = {}
@@ -91,10 +65,10 @@ def run_limits(words: Namespace) -> int:
             {
                 "schema": "divelog.limits/1",
                 "program": __version__,
-                "boat": named.slug,
-                "profile": named.boat.digest,
+                "boat": asked.slug,
+                "profile": asked.boat.digest,
                 "site": slug_or_empty(facts.site.text_at("name")) or None,
-                "at": moment.isoformat(),
+                "at": asked.at.isoformat(),
                 "today": _today_data(facts.today),
                 "results": [result(limit) for limit in limits],
                 "counts": counts(limits),
@@ -108,22 +82,6 @@ def run_limits(words: Namespace) -> int:
     for notice in session.notices:
         tell(shown(notice))
     return Exit.NOT_WITHIN if words.strict and any(x.verdict in _OPEN for x in limits) else Exit.DONE
-
-
-def pair(text: str) -> tuple[str, str]:
-    """``PATH=TEXT`` split; raises CallError."""
-    path, found, value = text.partition("=")
-    if not found or not path.strip() or not value.strip():
-        raise CallError(f"{text[:60]!r} is no PATH=TEXT")
-    return path.strip(), value.strip()
-
-
-def _today(file: str | None) -> Document | None:
-    if file is None:
-        return None
-    if not looks_like_file(file) and not Path(file).exists():
-        raise CallError(f"no file called {file[:60]!r}")
-    return read_file(Path(file), "today", file)
 
 
 def _today_data(today: Document) -> dict[str, Any]:

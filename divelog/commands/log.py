@@ -5,7 +5,7 @@ from __future__ import annotations
 from argparse import Namespace
 from typing import Any
 
-from divelog.commands.limits import pair
+from divelog.commands.asked import pair
 from divelog.commands.named import boat_named, open_journal
 from divelog.commands.out import data, say, tell
 from divelog.exits import CallError, Exit

@@ -3,12 +3,10 @@
 from __future__ import annotations
 
 from argparse import Namespace
-from datetime import datetime
 
 from divelog import __version__
-from divelog.commands.limits import _today
-from divelog.commands.named import boat_named
-from divelog.commands.out import data, fault_data, say, tell, tell_faults
+from divelog.commands.asked import question as asked_of
+from divelog.commands.out import data, say, tell
 from divelog.exits import Exit
 from divelog.text import shown
 
@@ -22,29 +20,19 @@ def run_next(words: Namespace) -> int:
     from divelog.limits.guides import GUIDES
     from divelog.limits.report import counts
     from divelog.limits.sensitivity import measure_next
-    from divelog.session.session import Asked, Session
 
-    named = boat_named(words, words.boat)
-    today = _today(words.today)
-    session = Session.reading(named.home, words.clock, named.shelf)
-    at = words.at or (today.facts["at"].value if today is not None and "at" in today.facts else None)
-    moment = at if isinstance(at, datetime) else words.clock.now()
-    asked = Asked(named.slug, named.boat, today, words.site, moment, history=not words.no_history)
-    facts = session.facts(asked)
-    faults = [*named.boat.faults, *named.shelf.kit.faults, *facts.site.faults, *facts.today.faults]
-    if faults:
-        tell_faults(faults)
-        if words.json:
-            data({"schema": "divelog.faults/1", "faults": [fault_data(f) for f in faults]})
+    question = asked_of(words)
+    if question is None:
         return Exit.FAULT
-    sheet = session.sheet(asked, facts)
+    session, asked = question.session, question.asked
+    sheet = session.sheet(asked, question.facts)
     limits = catalogue.work_out(sheet)
     gains = measure_next(sheet, limits, len(GUIDES) if words.all else MOST)
     tally = counts(limits)
     if words.json:
         data(
             {
-                "schema": "divelog.next/1", "program": __version__, "boat": named.slug, "at": moment.isoformat(),
+                "schema": "divelog.next/1", "program": __version__, "boat": asked.slug, "at": asked.at.isoformat(),
                 "next": [
                     {
                         "guide": g.guide.id, "title": g.guide.title, "needs": g.guide.needs, "how": list(g.guide.how),
