@@ -11,6 +11,8 @@ import pytest
 from divelog.cli import main
 from divelog.home import data_folder
 
+WORKED = Path(__file__).resolve().parents[1] / "data" / "worked_journal.jsonl"
+
 
 @pytest.fixture
 def samples(tmp_path: Path) -> Path:
@@ -18,6 +20,19 @@ def samples(tmp_path: Path) -> Path:
     root = tmp_path / "home"
     shutil.copytree(data_folder("sample_boats"), root, ignore=shutil.ignore_patterns("logbook"))
     return root
+
+
+@pytest.fixture
+def worked(samples: Path, clock) -> Path:
+    """The sample boats with the worked journal of Tansy, at the moment of the module's own ``clock``."""
+    folder = samples / "logbook" / "tansy"
+    folder.mkdir(parents=True)
+    lines = WORKED.read_bytes().splitlines(keepends=True)
+    (folder / "before.jsonl").write_bytes(b"".join(line for line in lines if b'"boat":"tansy"' in line))
+    kit = samples / "logbook" / "_kit"
+    kit.mkdir()
+    (kit / "before.jsonl").write_bytes(b"".join(line for line in lines if b'"boat":"tansy"' not in line))
+    return samples
 
 
 @pytest.fixture

@@ -12,7 +12,6 @@ from divelog.home import Home
 from divelog.journal.writing import Journal
 
 NOW = datetime.fromisoformat("2032-05-04T09:35:00+01:00")
-WORKED = Path(__file__).resolve().parents[1] / "data" / "worked_journal.jsonl"
 
 
 @pytest.fixture
@@ -21,19 +20,6 @@ def clock(monkeypatch: pytest.MonkeyPatch) -> FixedClock:
     made = FixedClock(NOW)
     monkeypatch.setattr("divelog.clock.SystemClock", lambda: made)
     return made
-
-
-@pytest.fixture
-def worked(samples: Path, clock: FixedClock) -> Path:
-    """The sample boats with the worked journal of Tansy."""
-    folder = samples / "logbook" / "tansy"
-    folder.mkdir(parents=True)
-    lines = WORKED.read_bytes().splitlines(keepends=True)
-    (folder / "before.jsonl").write_bytes(b"".join(line for line in lines if b'"boat":"tansy"' in line))
-    kit = samples / "logbook" / "_kit"
-    kit.mkdir()
-    (kit / "before.jsonl").write_bytes(b"".join(line for line in lines if b'"boat":"tansy"' not in line))
-    return samples
 
 
 # -- due ------------------------------------------------------------------------------------------------------------------
