@@ -14,7 +14,7 @@ import sys
 import time
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta, timezone
+from datetime import UTC, date, datetime, timedelta, timezone
 from functools import lru_cache
 from typing import Protocol
 
@@ -220,6 +220,20 @@ def parse_stamp(text: str) -> datetime:
     except (ValueError, OverflowError):
         raise ValueError("there is no such date or time of day") from None
     return at
+
+
+MONTHS = (
+    "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
+    "December",
+)  # fmt: skip
+"""Months in English, whatever the machine speaks."""
+
+
+def day_month(day: date, *, full: bool = False) -> str:
+    """A day without its year: ``18 Apr``, or ``18 April`` in full. Never figures alone, which two countries read as
+    two days."""
+    month = MONTHS[day.month - 1]
+    return f"{day.day} {month if full else month[:3]}"
 
 
 def as_utc(at: datetime) -> datetime:

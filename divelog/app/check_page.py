@@ -18,6 +18,8 @@ class CheckView:
 
     question: str
     how: str = ""
+    label: str = ""
+    """What is asked just now, of a line that asks more than one thing: above the plate."""
     critical: bool = False
     margin: tuple[tuple[Status | None, str], ...] = ()
     present: int = 0
@@ -52,6 +54,8 @@ def blocks(view: CheckView, layout: Layout) -> list[Block]:
         Block(_head(view, layout), row=4, rank=KEPT),
         Block(_answer(view, layout), row=9, rank=KEPT, height=0),
     ]
+    if view.label:
+        found.insert(1, Block(answers.sentence(layout, 0, view.label, role=Role.BOLD), row=8, rank=KEPT))
     if view.verdict is not None:
         found.append(Block(answers.verdict(layout, 0, view.verdict, view.sentence), row=14, rank=KEPT))
     if view.next_steps:
@@ -154,12 +158,11 @@ def _members(view: CheckView, layout: Layout) -> Part:
         role = Role.BOLD if present else Role.TEXT
         mark = status.sign if status is not None else (">" if present else " ")
         parts.append(at(number, layout.title, mark, role) if mark.strip() else ())
-        width = (layout.limit or layout.edge) - layout.title - 5
-        parts.append(
-            at(number, layout.title + 3, cut(name, width if answer else layout.edge - layout.title - 3), role)
-        )
-        if answer and layout.limit is not None:
-            parts.append(at(number, layout.limit, cut(answer, layout.edge - layout.limit), role))
+        column = _column_of(answer, layout)
+        width = (column or layout.edge) - layout.title - (5 if column else 3)
+        parts.append(at(number, layout.title + 3, cut(name, width), role))
+        if column:
+            parts.append(at(number, column, cut(answer, layout.edge - column), role))
     row = min(len(view.members), room) + 1
     if view.options:
         line: list[Part] = []
@@ -176,6 +179,15 @@ def _members(view: CheckView, layout: Layout) -> Part:
     if view.kind == "value":
         parts.append(plate.text_plate(layout, row, f"{view.typed} {view.unit}".strip()))
     return joined(parts)
+
+
+def _column_of(answer: str, layout: Layout) -> int | None:
+    """Where a member's answer stands: as far right as it fits whole, to leave the question its words."""
+    if not answer:
+        return None
+    if layout.gauge is not None and len(answer) <= layout.edge - layout.gauge:
+        return layout.gauge
+    return layout.limit
 
 
 def _inline(row: int, column: int, text: str, role: Role) -> Part:

@@ -40,8 +40,9 @@ def question_view(spot: Checks, seen: View) -> CheckView:
     question = step.question
     outcome = spot.outcome
     found = CheckView(
-        question=shown(line.do if step.member is not None else seen.say),
-        how=shown(line.how if not question.say or step.member is not None else ""),
+        question=shown(line.do),
+        how=shown(line.how),
+        label=shown(question.say),
         critical=seen.critical,
         margin=_margin(seen),
         present=max(0, seen.number - 1),
@@ -108,7 +109,7 @@ def _target(seen: View) -> str:
         return ""
     words = limit_words(limit, info)
     return shown(
-        f"{words} {info.display}" if not words.endswith(info.display) and words[-1:].isdigit() else words
+        f"{words} {info.display}" if not words.endswith(info.display) and words[-1:].isdecimal() else words
     )
 
 

@@ -11,14 +11,14 @@ from divelog.app.look.layout import Layout
 from divelog.app.look.page import Page, Part
 from divelog.app.look.stack import Block, screen
 from divelog.app.spot import Spot
+from divelog.clock import day_month
 
 _DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
-_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
 
 def date_words(moment: datetime, year: bool = False) -> str:
     """``Tue 4 May``, with the year where it is to be confirmed."""
-    words = f"{_DAYS[moment.weekday()]} {moment.day} {_MONTHS[moment.month - 1]}"
+    words = f"{_DAYS[moment.weekday()]} {day_month(moment)}"
     return f"{words} {moment.year}" if year else words
 
 

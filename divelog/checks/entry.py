@@ -62,8 +62,9 @@ def give(question: Question, text: str, around: Around, member: Member | None = 
     if kind is Kind.CHOICE:
         return Given(_choice(question, text, around), None, text, question.name, where)
     if kind is Kind.COUNT:
-        if not (text.isascii() and text.isdigit() and len(text) <= 3):
-            raise RefusedError(f"{shown(text, 20) or 'nothing'} is no count; type a whole number")
+        if not (text.isascii() and text.isdecimal() and len(text) <= 3):
+            said = f"{shown(text, 20)} is no count" if text else "nothing was typed"
+            raise RefusedError(f"{said}; a whole number")
         return Given(str(int(text)), None, text, question.name, where)
     if kind is Kind.TEXT:
         if not text:
@@ -78,14 +79,15 @@ def give(question: Question, text: str, around: Around, member: Member | None = 
 
 def _choice(question: Question, text: str, around: Around) -> str:
     offered = choices(question, around)
-    if text.isascii() and text.isdigit() and 1 <= int(text) <= len(offered):
+    if text.isascii() and text.isdecimal() and 1 <= int(text) <= len(offered):
         return offered[int(text) - 1]
     for one in offered:
         if one.casefold() == text.casefold():
             return one
-    raise RefusedError(
-        f"{shown(text, 30) or 'nothing'} is no choice; one of: {', '.join(shown(o, 40) for o in offered)}"
-    )
+    names = ", ".join(shown(one, 40) for one in offered)
+    if not text:
+        raise RefusedError(f"nothing is chosen yet; its digit: {names}")
+    raise RefusedError(f"{shown(text, 30)} is no choice; one of: {names}")
 
 
 WATER_CHOICES = ("bone dry", "mist on the wall", "a drop or two", "a teaspoon")
@@ -95,7 +97,7 @@ FLOODED = "flooded"
 
 
 def _water(question: Question, text: str, member: str) -> Given:
-    if text.isascii() and text.isdigit() and 1 <= int(text) <= len(WATER_CHOICES):
+    if text.isascii() and text.isdecimal() and 1 <= int(text) <= len(WATER_CHOICES):
         text = WATER_CHOICES[int(text) - 1]
     if words.plain(text) == FLOODED:
         return Given(FLOODED, None, text, question.name, member)
@@ -118,6 +120,10 @@ def _value(question: Question, text: str, around: Around, member: str) -> Given:
     for word in question.or_words:
         if text.casefold() == word.casefold():
             return Given(word, None, text, question.name, member)
+    if not text:
+        raise RefusedError(
+            f"nothing was typed; wanted a number in {shown(question.unit, 20)}, or skip the line"
+        )
     dimension = dimension_of(question.unit) or ""
     number = _in_words(dimension, text, around)
     if number is None:

@@ -11,6 +11,7 @@ from divelog.checks.around import Around
 from divelog.checks.directions import asked_directions
 from divelog.checks.model import Question
 from divelog.checks.sense import is_path
+from divelog.clock import day_month
 from divelog.journal.payload import stops_launch, text
 from divelog.profiles.document import State
 from divelog.proofs.fold import defect_words
@@ -119,7 +120,7 @@ def _defects(around: Around, asking: Asking) -> tuple[Member, ...]:
         elif event.what == "defect.opened" or stops_launch(event):
             opened.append(event)
     return tuple(
-        Member(event.id, f"{defect_words(event)}, {event.local.day}.{event.local.month}.")
+        Member(event.id, f"{defect_words(event)}, {day_month(event.local)}")
         for event in opened
         if event.id not in closed
     )

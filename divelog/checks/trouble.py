@@ -9,6 +9,7 @@ from datetime import datetime
 
 from divelog.checks.around import Around
 from divelog.checks.model import CheckList, Line
+from divelog.clock import day_month
 from divelog.limits.model import Limit
 from divelog.proofs.table import RULES
 
@@ -57,7 +58,7 @@ def _proved(line: Line, around: Around) -> str:
 
 
 def _when(at: datetime, now: datetime) -> str:
-    return f"today, {at:%H:%M}" if at.date() == now.date() else f"{at.day}.{at.month}."
+    return f"today, {at:%H:%M}" if at.date() == now.date() else day_month(at)
 
 
 def time_of(key: str, around: Around) -> float | None:

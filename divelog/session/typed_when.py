@@ -5,12 +5,13 @@ from __future__ import annotations
 import re
 from datetime import datetime, timedelta
 
+from divelog.clock import MONTHS
 from divelog.journal.events import Happened, parse_happened
 
 WANTED = (
     "19:00, yesterday 19:00, 30 Apr 19:00 or 2032-04-30 19:00; +/- 30 min after it where you are not sure"
 )
-_MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
+_SHORT = tuple(month[:3].casefold() for month in MONTHS)
 _CLOCK = re.compile(r"(\d{1,2})[:.](\d{2})", re.ASCII)
 _DATE = re.compile(r"(\d{4})-(\d{2})-(\d{2})", re.ASCII)
 _DAY = re.compile(r"(\d{1,2})\s+([A-Za-z]{3,9})(?:\s+(\d{4}))?", re.ASCII)
@@ -82,8 +83,8 @@ def _day(words: str, now: datetime) -> datetime | None:
     if full is not None:
         return now.replace(year=int(full[1]), month=int(full[2]), day=int(full[3]))
     named = _DAY.fullmatch(words)
-    if named is not None and named[2][:3].casefold() in _MONTHS:
-        month = _MONTHS.index(named[2][:3].casefold()) + 1
+    if named is not None and named[2][:3].casefold() in _SHORT:
+        month = _SHORT.index(named[2][:3].casefold()) + 1
         if named[3]:
             return now.replace(year=int(named[3]), month=month, day=int(named[1]))
         this = now.replace(month=month, day=int(named[1]))

@@ -9,6 +9,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 
+from divelog.clock import day_month
 from divelog.history.care import Change
 from divelog.history.folding import History
 from divelog.history.measured import Measured
@@ -19,10 +20,6 @@ from divelog.physics.statistics import Conditions
 from divelog.session.care import HOUR, Use
 from divelog.upkeep.wear import Cut, LimitLine, Point, Quantity, Wear, baseline_of, time_limit, wear
 
-_MONTHS = (
-    "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
-    "December",
-)  # fmt: skip
 _BALLAST_PARTS = frozenset({"pump", "valve", "piston", "hose"})
 _SHAFT_PARTS = frozenset({"shaft", "coupling", "propeller", "controller", "seal"})
 _SHAFT_SERVICE = ("shaft", "seal.shaft", "coupling", "motor", "brushes")
@@ -147,7 +144,7 @@ def cut_words(change: Change) -> str:
         change.kind, "changed"
     )
     name = "radio" if change.kind == "radio.changed" else part
-    return f"{name} {done} {change.at.day} {_MONTHS[change.at.month - 1]}"
+    return f"{name} {done} {day_month(change.at, full=True)}"
 
 
 STEP_AT_A_CUT = 1e-6

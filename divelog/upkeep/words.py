@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date
-
+from divelog.clock import day_month
 from divelog.physics.service import DAYS
 from divelog.upkeep.due import DueRow, DueVerdict, Use
 from divelog.upkeep.intervals import CLOSINGS, HOURS, UNIT
@@ -33,17 +32,6 @@ def allowance(row: DueRow) -> str:
     return f"every {amount(row.allowed, row.counter)}"
 
 
-_MONTHS = (
-    "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
-    "December",
-)  # fmt: skip
-
-
-def _day(day: date) -> str:
-    """Day and month in English, whatever the machine speaks."""
-    return f"{day.day} {_MONTHS[day.month - 1]}"
-
-
 def _of(use: Use) -> str:
     return f"{use.used:.3g} of {use.allowed:g} {use.unit}"
 
@@ -61,7 +49,7 @@ def sentence(row: DueRow) -> str:
     if others:
         text += f"; {', '.join(others)}"
     if row.due is not None:
-        text += f"; due {_day(row.due)} {row.due.year}"
+        text += f"; due {day_month(row.due, full=True)} {row.due.year}"
         if row.due_by != DAYS and row.soonest is not None and row.latest is not None:
-            text += f" at the recent rate ({_day(row.soonest)} to {_day(row.latest)})"
+            text += f" at the recent rate ({day_month(row.soonest, full=True)} to {day_month(row.latest, full=True)})"
     return text

@@ -16,6 +16,7 @@ from divelog.app.opening import BOATS_FIRST, BOATS_SECOND
 from divelog.app.shell import Shell
 from divelog.app.spot import Spot
 from divelog.checks.standing import paused_words
+from divelog.clock import day_month
 from divelog.proofs import ProofReport, State
 from divelog.text import shown
 
@@ -124,7 +125,7 @@ class Boats(Spot):
             elif self.focus is not None and boats:
                 self._take(boats[self.focus])
             return True
-        if key.isdigit() and key != "0":
+        if key.isdecimal() and key != "0":
             index = self.top + int(key) - 1
             if index < len(boats):
                 self._take(boats[index])
@@ -208,7 +209,7 @@ def standing(spot: Spot, slug: str) -> Standing:
     if run is not None:
         return Standing(slug, name, Status.TO_PROVE, "A RUN IS ON", pack, (run, "Run, or 4 in places"), True)
     if report.defects:
-        reasons = tuple(shown(f"{d.what}, {d.since.day}.{d.since.month}.") for d in report.defects[:2])
+        reasons = tuple(shown(f"{d.what}, {day_month(d.since)}") for d in report.defects[:2])
         return Standing(slug, name, Status.OUTSIDE, STOPPED, pack, reasons, True)
     used = desk.sheet(slug).word("plan.pack") or next(iter(desk.sheet(slug).texts("power.drive_packs")), "")
     open_count = sum(

@@ -15,6 +15,7 @@ from divelog.app.look.words import Status
 from divelog.app.sentences import said
 from divelog.app.shell import Shell
 from divelog.app.spot import Spot
+from divelog.clock import day_month
 from divelog.history.defects import Defect
 from divelog.history.folding import fold
 from divelog.text import shown
@@ -77,7 +78,7 @@ class Defects(Spot):
     def press(self, key: str) -> bool:
         """A digit closes, arrows walk."""
         defects = self.found()
-        if key.isdigit() and key != "0":
+        if key.isdecimal() and key != "0":
             index = self.top + int(key) - 1
             if index < len(defects):
                 self.shell.push(CloseDefect(self.shell, defects[index]))
@@ -94,7 +95,7 @@ class Defects(Spot):
 def _state(defect: Defect) -> str:
     if defect.overruled:
         last = defect.overruled[-1]
-        return shown(f"overruled {last.at.day}.{last.at.month}.: {last.reason}")
+        return shown(f"overruled {day_month(last.at)}: {last.reason}")
     return "stops launch until closed" if defect.stops_launch else "does not stop launch"
 
 

@@ -13,6 +13,7 @@ from divelog.app.look.stack import KEPT, Block
 from divelog.app.look.words import Status, cut
 from divelog.app.shell import Shell
 from divelog.app.spot import Spot
+from divelog.clock import day_month
 from divelog.limits.model import Limit, Verdict
 from divelog.limits.report import counts
 from divelog.text import shown
@@ -161,7 +162,7 @@ class Limits(Spot):
         """Digits open why; e lists every limit."""
         if self.desk.slug is None:
             return False
-        if key.isdigit():
+        if key.isdecimal():
             found = self.numbered()
             index = (int(key) - 1) % 10
             limit = found[index] if index < len(found) else None
@@ -192,7 +193,7 @@ def _figure(layout: Layout, column: int, limit: Limit | None, unit: tuple[str, s
     if (
         limit is None
         or limit.verdict is Verdict.UNKNOWN
-        or not number_of(limit.shown).replace(".", "").rstrip("*").isdigit()
+        or not number_of(limit.shown).replace(".", "").rstrip("*").isdecimal()
     ):
         return at(3, column, "unknown", Role.BOLD, Kind.AFTER)
     text = number_of(limit.shown)
@@ -250,7 +251,7 @@ def failsafe_row(spot: Spot, number: str) -> Row:
         "failsafe",
         Status.WITHIN,
         number,
-        limit=f"came up by herself {since.day}.{since.month}." if since else "proved",
+        limit=f"came up by herself {day_month(since)}" if since else "proved",
     )
 
 

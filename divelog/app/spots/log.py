@@ -18,6 +18,7 @@ from divelog.app.sentences import Around, said
 from divelog.app.shell import Shell
 from divelog.app.spot import Spot
 from divelog.app.typed import Typed
+from divelog.clock import day_month
 from divelog.journal.events import Event
 from divelog.journal.loading import LoadedJournal
 from divelog.journal.merging import in_order
@@ -186,7 +187,7 @@ class Log(Spot):
             title = title_of(event)
             what = self._name(event) if self.everybody else f"{clock_words(moment)} {title}"
             if not layout.margin:  # no room for the day at the left
-                what = f"{moment.day}.{moment.month}. {what}"
+                what = f"{day_month(moment)} {what}"
             words = rest_of(title, one.words) if not self.everybody else one.words
             if self.every:
                 log = self.log_of(event)

@@ -15,6 +15,7 @@ from divelog.app.phrases import listed, spaced
 from divelog.app.running import Minutes, Out, minutes
 from divelog.app.shell import Shell
 from divelog.app.spot import Spot
+from divelog.clock import day_month
 from divelog.files import StorageError
 from divelog.journal.payload import mapping, texts
 from divelog.limits.model import Verdict
@@ -230,7 +231,7 @@ class Run(Spot):
         for defect in self.desk.proofs().defects:
             if not because.get(defect.event):
                 since = defect.since.astimezone(self.desk.now().tzinfo)
-                return f"NOT TO LAUNCH: {shown(defect.what)}, {since.day}.{since.month}.; x on Boats says what next"
+                return f"NOT TO LAUNCH: {shown(defect.what)}, {day_month(since)}; x on Boats says what next"
         return ""
 
     def _pack(self) -> str:

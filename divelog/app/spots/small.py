@@ -7,18 +7,18 @@ from divelog.app.look import answers
 from divelog.app.look.layout import Layout, Place
 from divelog.app.look.page import Page, Part, Role, at, joined
 from divelog.app.look.stack import KEPT, Block
-from divelog.app.look.words import cut
+from divelog.app.look.words import cut, wrap
 from divelog.app.shell import Shell
 from divelog.app.spot import Spot
 from divelog.text import shown
 
 _ANYWHERE = (
-    ("Esc, 1-6", "places: Boats, Limits, Checks, Run, Log, Upkeep"),
+    ("Esc, 1-6", "Boats, Limits, Checks, Run, Log, Upkeep"),
     ("Esc, q", "leave; everything answered is on disk"),
     ("a", "another boat"),
     ("c  g  k", "checks, log, upkeep"),
-    ("n", "write down what happened: opened, fitted, charged, note"),
-    ("t", "trouble: signal lost, leak found, boat stuck, pack hot"),
+    ("n", "what happened: opened, fitted, charged"),
+    ("t", "trouble: signal lost, leak, stuck, hot pack"),
 )
 _CHECKS = (
     ("Enter", "done, or keep what was typed"),
@@ -46,8 +46,9 @@ class Keys(Spot):
                 parts.append(at(row, layout.sign, title, Role.BOLD))
             for key, words in lines:
                 parts.append(at(row, layout.title, key, Role.BOLD))
-                parts.append(at(row, layout.reading, cut(words, layout.edge - layout.reading)))
-                row += 1
+                for line in wrap(words, layout.edge - layout.reading):
+                    parts.append(at(row, layout.reading, line))
+                    row += 1
         parts.append(
             answers.sentence(
                 layout, row + 1, "Make the terminal's font as large as 80 by 24 allows: words read to 1 m."

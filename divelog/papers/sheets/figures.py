@@ -8,6 +8,7 @@ from datetime import datetime
 
 from divelog import units
 from divelog.checks.state import Mark
+from divelog.clock import day_month
 from divelog.limits import catalogue
 from divelog.limits.model import Limit, Verdict
 from divelog.papers.sheets.model import Big, Row
@@ -23,12 +24,11 @@ MARKS = {
     Mark.UNKNOWN: "? unknown", Mark.SKIPPED: "- skipped", Mark.NOT_FITTED: "/ not fitted", Mark.TO_PROVE: "! to prove",
 }  # fmt: skip
 _NUMBER = re.compile(r"[+-]?\d+(?:\.\d+)?")
-_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
 
 def day_words(at: datetime) -> str:
     """A date in English, whatever the machine speaks: ``4 May 2032``."""
-    return f"{at.day} {_MONTHS[at.month - 1]} {at.year}"
+    return f"{day_month(at)} {at.year}"
 
 
 def edge(limit: Limit | None) -> str:
