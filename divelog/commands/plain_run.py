@@ -5,7 +5,7 @@ from __future__ import annotations
 from divelog.app.look.layout import Place
 from divelog.app.running import Out, minutes
 from divelog.app.shell import Shell
-from divelog.app.spots.run import Run, lose_signal
+from divelog.app.spots.run import Run, end_run, lose_signal
 from divelog.app.spots.signal_lost import SignalLost
 from divelog.commands.plain_talk import Talk
 from divelog.text import shown
@@ -49,6 +49,7 @@ def in_run(shell: Shell, talk: Talk) -> bool:
             case "lost" | "l":
                 _lost(shell, talk, run.out)
             case "end" | "e":
+                end_run(shell)
                 return True
             case "menu":
                 return False

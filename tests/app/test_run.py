@@ -18,6 +18,7 @@ from divelog.app.spots.not_kept import NotKept
 from divelog.app.spots.run import Run
 from divelog.clock import FixedClock
 from divelog.files import StorageError, StorageKind
+from divelog.history.folding import fold
 from divelog.home import Home
 from divelog.journal.events import Event
 from divelog.journal.loading import load
@@ -221,19 +222,20 @@ def test_e_then_another_key_goes_on(out, press, page):
     assert len(events(out, "mark")) == 1  # the key did what it does
 
 
-def test_e_then_1_opens_the_list_after_the_run_which_writes_the_end_once(out, press, page, clock):
+def test_e_then_1_writes_the_end_with_its_moment_and_opens_the_list_which_asks_why(out, press, page, clock):
+    said = clock.now()
     press("e", "1")
     assert out.here is Place.CHECKS
     assert "After the run" in page().text()
-    assert not events(out, "run.ended")  # the list's first line asks why and writes it
-    clock.advance(3)
-    press("1", "enter")
-    clock.advance(3)
-    if not events(out, "run.ended"):
-        press("enter")
     (ended,) = events(out, "run.ended")
     assert ended.run == events(out, "run.started")[0].id
+    assert ended.payload()["pack"] == "D2"
     assert out.watch.out("tansy") is None
+    clock.advance(240)  # she is carried out first
+    press("1", "enter")
+    (ended,) = events(out, "run.ended")
+    assert (ended.local, ended.payload()["reason"]) == (said, "plan")
+    assert fold(load(out.desk.session.home, "tansy").events).runs[-1].end == said
 
 
 def test_enter_writes_the_signal_lost_before_its_page(out, press, page):

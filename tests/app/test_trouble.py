@@ -206,8 +206,9 @@ def test_e_1_ends_the_list_before_the_run_s_own(out, press, page):
     press("enter", "e", "x", "e", "1")
     assert out.here is Place.CHECKS
     assert "After the run" in page().text()
-    last = load(out.desk.session.home, "tansy").events[-1]
-    assert (last.what, last.payload()["left"]) == ("check.ended", "the run was ended")
+    left, ended = load(out.desk.session.home, "tansy").events[-2:]
+    assert (left.what, left.payload()["left"]) == ("check.ended", "the run was ended")
+    assert ended.what == "run.ended"
 
 
 # -- the walk by itself ----------------------------------------------------------------------------------------------------

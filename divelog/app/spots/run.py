@@ -17,7 +17,7 @@ from divelog.app.shell import Shell
 from divelog.app.spot import Spot
 from divelog.clock import day_month
 from divelog.files import StorageError
-from divelog.journal.payload import mapping, texts
+from divelog.journal.payload import mapping, text, texts
 from divelog.limits.model import Verdict
 from divelog.proofs import State
 from divelog.proofs.table import RULES
@@ -182,8 +182,8 @@ class Run(Spot):
         """Why she may not go, or what is open; and runs of other boats."""
         parts: list[Part] = []
         row = 0
-        for word, text, loud in self._standing(refused):
-            part = answers.note(layout, row, word, text, loud=loud, role=Role.BOLD if loud else Role.TEXT)
+        for word, words, loud in self._standing(refused):
+            part = answers.note(layout, row, word, words, loud=loud, role=Role.BOLD if loud else Role.TEXT)
             parts.append(part)
             row = max((p.row for p in part), default=row) + 1
         return joined(parts)
@@ -323,8 +323,13 @@ def few(items: Sequence[str], most: int = 6) -> str:
 
 
 def end_run(shell: Shell) -> None:
-    """To the list after the run: its first line asks why it ended and writes the end."""
-    shell.go(Place.CHECKS)  # which opens the list of the run that is on
+    """The end is on disk at once, with the moment it was said; then the list after the run, whose first line asks why."""
+    slug = shell.desk.slug
+    out = shell.watch.out(slug) if slug is not None else None
+    if out is not None:
+        pack = text(out.start.payload().get("pack"))
+        shell.desk.keep("run.ended", {"pack": pack} if pack else {}, run=out.start.id)
+    shell.go(Place.CHECKS)  # which opens the list of that run
 
 
 def count(
