@@ -6,7 +6,8 @@ its phase after a long break, or once she was opened.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from datetime import UTC, datetime
 
 from divelog.checks.applies import applies
@@ -16,7 +17,7 @@ from divelog.checks.state import Mark, Record, Walk, run_ended_at, seconds_of
 from divelog.clock import span
 from divelog.journal.events import Event
 from divelog.journal.payload import text, texts
-from divelog.proofs.effects import Effects
+from divelog.proofs.effects import Effects, sheet_of
 from divelog.proofs.outing import Outings
 from divelog.proofs.table import CLOSING_UP, RULES, BoatFacts
 
@@ -52,15 +53,28 @@ class Spent:
     """Proof, item (empty: every one), UTC seconds, event."""
     restarted: float
     """UTC seconds of the last opening or long break; 0 where there was none."""
+    restarting: str = ""
+    """The event of it."""
+    sheets: Mapping[str, str] = field(default_factory=dict)
+    """Event -> the sheet of paper it was typed in from; those of one sheet keep its order."""
 
     def since(self, proof: str, record: Record) -> bool:
         """Whether something spent a proof after a line was answered."""
-        stamp = (record.at.timestamp(), record.event)
         own = next((item for name, _, item in (g.partition(":") for g in record.gives) if name == proof), "")
         return any(
-            name == proof and (not item or not own or item == own) and (seconds, event) > stamp
+            name == proof and (not item or not own or item == own) and self._after(seconds, event, record)
             for name, item, seconds, event in self.effects
         )
+
+    def _after(self, seconds: float, event: str, record: Record) -> bool:
+        sheet = self.sheets.get(event)
+        if sheet is not None and sheet == self.sheets.get(record.event):
+            return event > record.event
+        return (seconds, event) > (record.at.timestamp(), record.event)
+
+    def started_again(self, record: Record) -> bool:
+        """Whether closing up started again after a line was answered; of one instant the later event is the later."""
+        return (self.restarted, self.restarting) >= (record.at.timestamp(), record.event)
 
 
 def spent_since(walk: Walk, around: Around) -> Spent:
@@ -97,7 +111,8 @@ def _spent(walk: Walk, start: datetime, around: Around) -> Spent:
         and "~" not in e.stamp.event
         and (e.stamp.event, e.proof) not in mine
     )
-    return Spent(effects, max((_restart(e, walk) for e in since), default=0.0))
+    restarted, restarting = max(((_restart(e, walk), e.id) for e in since), default=(0.0, ""))
+    return Spent(effects, restarted, restarting, {e.id: sheet for e in since if (sheet := sheet_of(e))})
 
 
 def _own_fails(walk: Walk, events: list[Event]) -> set[tuple[str, str]]:
@@ -166,7 +181,7 @@ def stays(record: Record, line: Line, phase: Phase, spent: Spent) -> bool:
     """Whether a right answer still counts."""
     if line.gives:
         return not any(spent.since(proof, record) for proof in line.gives)
-    return not is_closing(phase) or record.at.timestamp() > spent.restarted
+    return not is_closing(phase) or not spent.started_again(record)
 
 
 def _standing(line: Line, phase: Phase, around: Around) -> LineState:
@@ -180,17 +195,21 @@ def _standing(line: Line, phase: Phase, around: Around) -> LineState:
     return LineState(line, phase, None, True)
 
 
+_LINE_SAID = ("check.answered", "check.skipped")
+"""What a line was last said to be: skipped after a right answer, it is asked anew."""
+
+
 def answered_in_outing(walk: Walk, line: Line, around: Around) -> datetime | None:
     """When a line that gives nothing was rightly answered before in this outing; None where it was not."""
     began = walk.began or around.moment.wall
     outings: Outings | None = None
     for event in reversed(around.recent):
-        if event.what != "check.answered" or not event.known or event.at >= began:
+        if event.what not in _LINE_SAID or not event.known or event.at >= began:
             continue
         data = event.payload()
         if text(data.get("list")) != walk.checklist.list or text(data.get("line")) != line.id:
             continue
-        if data.get("verdict") not in _RIGHT_VERDICTS:
+        if event.what == "check.skipped" or data.get("verdict") not in _RIGHT_VERDICTS:
             return None
         if outings is None:
             outings = Outings(around.recent)

@@ -61,7 +61,7 @@ def _into(line: Line, record: Record) -> Iterator[tuple[Question, Given]]:
 
 def _gathered(field: str, given: Given) -> Any:
     if field == "count":
-        return int(given.answer) if given.answer.isdigit() else given.answer
+        return int(given.answer) if given.answer.isdecimal() and len(given.answer) <= 9 else given.answer
     if given.value is not None:
         return quantity(given.value, given.typed)
     return given.answer

@@ -100,6 +100,7 @@ LINE: Mapping[str, Key] = MappingProxyType(
         "ask": Key(Shape.TABLES, "[[phase.line.ask]]: what is asked of each member of an each line"),
         "shows": Key(Shape.TEXT, "key of a limit or estimate shown beside the line and not judged by its answer"),
         "shows_item": Key(Shape.TEXT, "item of that key"),
+        "tells": Key(Shape.TEXT, "path of the profile whose words are told with the line, as site.rescue"),
         "due": Key(Shape.TEXT, "service item of upkeep shown beside the line"),
         "wait": Key(Shape.SECONDS, "seconds after the run's end before which the line may be put off"),
         "walk": Key(Shape.SLUG, "another list that must have been walked since this one was begun"),

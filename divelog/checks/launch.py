@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from divelog.checks.applies import is_critical
 from divelog.checks.around import Around
-from divelog.checks.asking import current, line_states, with_item
+from divelog.checks.asking import current, line_states
 from divelog.checks.endings import list_end
 from divelog.checks.entry import RefusedError
 from divelog.checks.state import Mark, Pending, Walk
@@ -103,8 +103,6 @@ def _of_proofs(around: Around, lines: Sequence[OpenItem], walk: Walk) -> list[Op
     found = []
     for proof in around.report.proofs:
         if not proof.required or proof.state in (State.PROVED, State.NOT_FITTED):
-            continue
-        if proof.item and with_item(proof.proof, around) != proof.name:
             continue
         reasons = [
             i.words

@@ -119,6 +119,8 @@ class Line:
     shows: str = ""
     shows_item: str = ""
     """A limit or estimate shown beside the line, not judged by its answer."""
+    tells: str = ""
+    """Path of the profile whose words are told with the line."""
     due: str = ""
     """Service item of upkeep whose state is shown beside the line."""
     wait: float = 0.0

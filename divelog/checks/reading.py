@@ -270,7 +270,7 @@ def _line(reader: Reader, value: Any, at: str, listed: str, phase: str, edits: l
         repeat=found.get("repeat", False), caution=found.get("caution", ""), needs=found.get("needs", ()),
         critical_if=found.get("critical_if", ()), gives=found.get("gives", ()), spoils=found.get("spoils", ()),
         writes=found.get("writes", ()), with_=found.get("with", _NONE), shows=found.get("shows", ""),
-        shows_item=found.get("shows_item", ""), due=found.get("due", ""), wait=found.get("wait", 0.0),
+        shows_item=found.get("shows_item", ""), tells=found.get("tells", ""), due=found.get("due", ""), wait=found.get("wait", 0.0),
         walk=found.get("walk", ""), depth_of=found.get("depth_of", ""), at=found.get("at", 0.0),
         at_twice=found.get("at_twice", ""), only_if=found.get("only_if", ()),
     )  # fmt: skip

@@ -70,6 +70,8 @@ def _near(word: str, known: Iterable[str]) -> str:
 def _line(found: CheckList, line: Line, at: str, tell: Tell) -> None:
     _paths(line.needs, f"{at}.needs", tell)
     _paths(line.critical_if, f"{at}.critical_if", tell)
+    if line.tells:
+        _paths(((line.tells, ()),), f"{at}.tells", tell)
     for key, names in (("gives", line.gives), ("spoils", line.spoils), ("only_if", line.only_if)):
         for name in names:
             if name not in RULES:

@@ -9,6 +9,7 @@ from datetime import datetime
 
 from divelog.checks.around import Around
 from divelog.checks.model import CheckList, Line
+from divelog.checks.told import how_of
 from divelog.clock import day_month
 from divelog.limits.model import Limit
 from divelog.proofs.table import RULES
@@ -34,7 +35,7 @@ def steps(checklist: CheckList, around: Around) -> tuple[TroubleStep, ...]:
 
 def _step(line: Line, around: Around) -> TroubleStep:
     missing = [name for name in line.only_if if not around.report.get(name).stands]
-    words, how = line.do, line.how
+    words, how = line.do, how_of(line, around)
     twice = twice_seconds(line.at_twice, around) if line.at_twice else 0.0
     shown = time_of(line.shows, around) if line.shows else None
     if line.only_if and not missing:

@@ -14,6 +14,7 @@ from divelog.checks.members import members
 from divelog.checks.model import Kind, Line, Phase
 from divelog.checks.state import Mark, Walk
 from divelog.checks.steps import Step, by_member
+from divelog.checks.told import how_of
 from divelog.checks.walk import asked_again, asked_now, hold_left
 from divelog.limits.model import Limit
 
@@ -87,7 +88,7 @@ def view(walk: Walk, around: Around) -> View:
     before = record.givens[-1] if record is not None and record.givens else None
     return View(
         line=line, step=step, phase=phase, number=ids.index(line.id) + 1 if line.id in ids else 0, of=len(ids),
-        lines=_margin(tuple(mine), line.id, around), say=_say(line, step), how=line.how,
+        lines=_margin(tuple(mine), line.id, around), say=_say(line, step), how=how_of(line, around),
         critical=is_critical(line, around), again=not open_ and line.again and record is not None,
         look_again=walk.look_again, choices=step_choices(step, around), unit=question.unit,
         members=_members(walk, line, step, around),

@@ -51,6 +51,8 @@ def defect(said: Said) -> list[Pending]:
         return []
     first, words = said.answer(), said.answer("words")
     wanted = said.fixed("defect_when").split(",") if said.fixed("defect_when") else []
+    if said.line.questions[0].kind is Kind.EACH:
+        return _each_defect(said, wanted)
     if said.line.questions[0].kind is Kind.TEXT:
         words = first
         if not words:
@@ -61,10 +63,27 @@ def defect(said: Said) -> list[Pending]:
     said_of_it = ": ".join(
         part for part in (title, ", ".join(p for p in (first if title else "", words) if p)) if part
     )
-    stops = (
-        said.fixed("stops") == "true" or bool(said.fixed("stops_when")) and first == said.fixed("stops_when")
-    )
-    return [Pending("defect.opened", {"defect": said_of_it, "stops_launch": stops})]
+    return [Pending("defect.opened", {"defect": said_of_it, "stops_launch": _stops(said, first)})]
+
+
+def _stops(said: Said, answer: str) -> bool:
+    """Whether an answer stops the launch: always, or where it is one of the words the list names."""
+    words = said.fixed("stops_when").split(",") if said.fixed("stops_when") else []
+    return said.fixed("stops") == "true" or answer in words
+
+
+def _each_defect(said: Said, wanted: list[str]) -> list[Pending]:
+    """One defect for all members of a line that were found wrong."""
+    wrong = [
+        (member, answers["answer"].answer)
+        for member, answers in by_member(said.givens).items()
+        if "answer" in answers and answers["answer"].answer in wanted
+    ]
+    if not wrong:
+        return []
+    found = ", ".join(f"{member} {answer}" for member, answer in wrong)
+    stops = any(_stops(said, answer) for _, answer in wrong)
+    return [Pending("defect.opened", {"defect": f"{said.fixed('defect')}: {found}", "stops_launch": stops})]
 
 
 def defect_closed(said: Said) -> list[Pending]:

@@ -65,6 +65,7 @@ def test_a_good_list_has_no_fault() -> None:
         ('answer = { kind = "done" }', 'answer = { kind = "done" }\nneeds = { "boat.ballast.kind" = "gas" }', 15, "as [true]"),
         ('answer = { kind = "done" }', 'answer = { kind = "done" }\nwrites = "os.system"', 15, "one of"),
         ('answer = { kind = "done" }', 'answer = { kind = "done" }\nshows = "battery.enduranse"', 15, "battery.endurance"),
+        ('answer = { kind = "done" }', 'answer = { kind = "done" }\ntells = "site.rescu"', 15, 'did you mean "site.rescue"'),
         ('answer = { kind = "done" }', 'answer = { kind = "done" }\nrepeat = true', 15, "kind \"choice\""),
         ('answer = { kind = "done" }', 'answer = { kind = "done" }\nwalk = "benchh"', 15, 'did you mean "bench"'),
         ('answer = { kind = "done" }', 'answer = { kind = "done" }\nchange = "not fitted"', 15, "without a why"),

@@ -90,6 +90,13 @@ def test_rule_5_the_line_names_where_to_put_the_finger() -> None:
             assert line.how, line.id
 
 
+VERBS = frozenset(
+    "bend charge chase clean dive draw feel fill go grease hang heel hold join lay leave let list look lower measure move "
+    "open photograph prove pump push put read renew rinse run say see set show sign spin switch take tighten tilt tip touch "
+    "trip tug turn vent walk weigh wipe work write".split()
+)
+
+
 def test_rule_6_one_action_a_line_verb_first() -> None:
     for found in shipped_lists().values():
         for line in found.lines():
@@ -97,6 +104,15 @@ def test_rule_6_one_action_a_line_verb_first() -> None:
             assert line.do[0].isupper(), line.id
             assert not line.do.endswith("."), line.id
             assert line.do != line.do.upper(), line.id
+            # a line that judges a control names the control, then its result: "Rudder stick left: trailing edges …"
+            states_a_result = (
+                found.list == "bench" and ": " in line.do and line.questions[0].kind is Kind.CHOICE
+            )
+            if found.way is not Way.READ_DO and not states_a_result:
+                assert line.do.split()[0].lower().strip(",") in VERBS, f"{found.list}/{line.id}"
+            # what may not apply is asked of the file, not of the reader: only what is due is left to the eye
+            if found.way is not Way.READ_DO:
+                assert " if " not in line.do.replace("if it is due", "").replace("as if she", ""), line.id
 
 
 def test_rule_7_the_log_says_who_spoke() -> None:
@@ -174,6 +190,10 @@ def test_rule_11_skips_are_reasoned_kept_shown_and_prove_nothing() -> None:
     walk = bench.save(*walking.go(walk, bench.around(), "residual"))
     walk = bench.save(*walking.not_fitted(walk, bench.around(), "no tower"))
     assert next(i for i in launch(walk, bench.around()).items if i.name == "tower").mark is Mark.NOT_FITTED
+    # and neither outlives its walk: the next one asks again
+    bench.launch(walk)
+    after(bench)
+    assert {"surfaces", "residual"} <= set(bench.asked(bench.begin("before-dive")))
 
 
 def test_rule_12_the_end_says_what_is_open() -> None:

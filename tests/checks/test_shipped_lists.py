@@ -83,6 +83,7 @@ TABLES: dict[str, dict[str, str]] = {
             set-cells    | C | choice  |                            | | |
             throttle     | C | each    |                            | | |
             switch       | C | done    |                            | boat.power.remote_switch=fitted | |
+            name-inside  | C | done    |                            | boat.owner_inside=false | |
             rescue       |   | each    |                            | | |
             site         |   | choice  | s wind.waves               | | |""",
     },

@@ -26,6 +26,14 @@ def test_the_set_goes_off_only_where_the_failsafe_is_proved() -> None:
     assert "twice her time to come up" in found["off"].how
 
 
+@pytest.mark.parametrize("name", ["signal-lost", "boat-stuck"])
+def test_the_gear_of_the_site_is_named_where_it_is_needed(name: str) -> None:
+    bench = charged()
+    found = {step.id: step for step in steps(shipped_list(name), bench.around())}
+    assert found["hook"].how == "Here: hook pole 4 m, rescue boat."
+    assert "Here:" not in found["nobody"].how
+
+
 def test_steps_come_by_the_clock_and_her_own_time() -> None:
     bench = charged()
     bench.keep("measured", {"path": "motion.time_up", "value": {"si": 14.0, "u95": 1.0, "typed": "14 s"}})
