@@ -172,6 +172,14 @@ def _add_care(verbs: argparse._SubParsersAction[_Parser]) -> None:
     wear = _verb(verbs, "wear", "readings of one quantity since its last change of part", "care:run_wear")
     wear.add_argument("boat", metavar="BOAT")
     wear.add_argument("quantity", metavar="QUANTITY", help="as ballast.fill_time")
+    defects = _verb(
+        verbs,
+        "defects",
+        "open defects, and faults that one pack, set or receiver shares",
+        "defects:run_defects",
+    )
+    defects.add_argument("boats", metavar="BOAT", nargs="*")
+    defects.add_argument("--all", action="store_true", help="closed ones too")
     proofs = _verb(verbs, "proofs", "what is proved, what is to prove, and why", "care:run_proofs")
     proofs.add_argument("boat", metavar="BOAT")
     proofs.add_argument("--at", metavar="TIME", type=_moment, help="RFC 3339 with offset")

@@ -15,7 +15,7 @@ from divelog.session.wearing import Series
 from divelog.upkeep.due import DueRow, DueVerdict
 from divelog.upkeep.wear import WearVerdict
 from divelog.upkeep.wear_words import line
-from divelog.upkeep.words import allowance, reading
+from divelog.upkeep.words import allowance, reading, sentence
 
 DUE = {
     DueVerdict.OUTSIDE: Status.OUTSIDE, DueVerdict.TOO_CLOSE: Status.TOO_CLOSE, DueVerdict.TO_PROVE: Status.TO_PROVE,
@@ -131,6 +131,23 @@ def grouped(items: Sequence[Item]) -> list[Row | None]:
         before = item.group
         found.append(replace(item.row, number=str(number)))
     return found
+
+
+def told(item: Item) -> str:
+    """One row in a sentence: its wear, or what is used of what and the day it falls due; empty where the row says all."""
+    if item.series is not None:
+        return spoken([item])
+    due = item.due
+    if due is None:
+        return ""
+    name = f"{item.title[:1].upper()}{item.title[1:]}"
+    if due.verdict is DueVerdict.TO_PROVE:
+        return f"{name} is to prove: {due.because}."
+    if due.used is None:
+        return f"{name}: {due.because}. d and its digit begin the count when it is done."
+    if due.verdict is DueVerdict.OUTSIDE:
+        return f"{name} is due: {sentence(due)}."
+    return f"{name}: {sentence(due)}."
 
 
 def spoken(items: Sequence[Item]) -> str:

@@ -14,9 +14,14 @@ from divelog.home import Home
 from divelog.journal.events import Event, format_happened
 from divelog.journal.loading import LoadedJournal, load, load_all
 from divelog.journal.writing import Journal
+from divelog.session.defects import NoDefectError, defect_meant
 from divelog.session.entries import IN_A_RUN, EntryError, shape_of, typed_data
+from divelog.session.planning import pack_data, trim_data
+from divelog.session.resolve import Named
+from divelog.session.session import Asked, Session
 from divelog.session.shelf import read_shelf
 from divelog.session.typed_when import WhenError, parse_when
+from divelog.session.typing_in import trial
 from divelog.text import shown
 
 _LEAST_ID = 6
@@ -36,11 +41,37 @@ def run_record(words: Namespace) -> int:
         raise CallError(str(error)) from error
     log = load(named.home, named.slug)
     run = _run_for(words, log, named.slug, run_named[-1] if run_named else "")
+    if words.what in ("defect.closed", "defect.overruled"):
+        found["of"] = _defect(words, log, named.slug, str(found["of"]))
+    if words.what == "plan.set":
+        found |= _trim_of(words, named, found, happened)
     boat = None if words.what in ("day.opened", "day.closed", "charged") else named.slug
     with open_journal(named.home, named.shelf, words) as journal:
         event = _append(journal, words.what, found, boat=boat, run=run, happened=happened)
     _tell_event(words, event)
     return Exit.DONE
+
+
+def _defect(words: Namespace, log: LoadedJournal, slug: str, asked: str) -> str:
+    """The event of the open defect that is meant; a wrong name would close nothing and say nothing."""
+    try:
+        return defect_meant(asked, fold(log.events, words.clock.now()).open_defects(slug)).id
+    except NoDefectError as error:
+        raise CallError(shown(str(error), 500)) from error
+
+
+def _trim_of(words: Namespace, named: Named, found: dict[str, Any], happened: str | None) -> dict[str, Any]:
+    """What the plan does to her trim, worked out as the pages do; nothing where her file has a fault."""
+    if named.boat.faults:
+        return {}
+    session = Session.reading(named.home, words.clock, named.shelf)
+    before = session.log(named.slug).events
+    planned = trial(session, named.slug)
+    event = planned.append("plan.set", found, boat=named.slug, happened=happened)
+    asked = Asked(named.slug, named.boat, None, None, event.at)
+    facts = planned.sheet(asked).facts
+    pack = {} if "pack_mass_change" in found else pack_data(before, facts, named.slug, found.get("pack"))
+    return {**trim_data(planned.limits(asked), facts), **pack}
 
 
 def _append(

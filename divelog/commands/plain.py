@@ -191,7 +191,7 @@ def _others(shell: Shell, talk: Talk) -> None:
     names = [name for name in ORDER if name not in (BEFORE, AFTER)]
     talk.choices([title_of(name) for name in names])
     text = talk.ask("Which list? ").strip()
-    if not (text.isascii() and text.isdigit() and 1 <= int(text) <= len(names)):
+    if not (text.isascii() and text.isdecimal() and 1 <= int(text) <= len(names)):
         talk.say("Not taken: a number of these.")
         return
     lines = _lines(shell, talk)

@@ -36,7 +36,7 @@ def keys_of(line: str, typing: bool) -> list[str]:
     word = text.strip().lower()
     if word in _NAMED:
         return [_NAMED[word]]
-    if len(text.strip()) == 1 and not typing and not text.strip().isdigit():
+    if len(text.strip()) == 1 and not typing and not text.strip().isdecimal():
         return [text.strip()]
     pressed = ["space" if char == " " else char for char in text]
     return pressed if len(pressed) == 1 and not typing else [*pressed, "enter"]

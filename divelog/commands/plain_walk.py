@@ -208,7 +208,7 @@ class Lines:
         self.talk.say(question)
         self.talk.choices(REASONS)
         words = self.talk.ask("A number, or your own words: ").strip()
-        if words.isdigit() and 1 <= int(words) <= len(REASONS):
+        if words.isdecimal() and 1 <= int(words) <= len(REASONS):
             words = REASONS[int(words) - 1]
         self._keep(step(self._walk(), self.checks.around(), words))
 
@@ -265,8 +265,11 @@ class Lines:
         for item in glance.items:
             loud = "  <<<" if item.mark is Mark.OUTSIDE else ""
             self.talk.say(f"{MARKS[item.mark]}  {shown(item.name)}  {shown(item.words)}".rstrip() + loud)
-        because = {}
+        because = dict(self.checks.desk.overruled())
         for defect in glance.defects:
+            if defect.event in because:
+                self.talk.say(f"Overruled: {shown(because[defect.event], 300)}")
+                continue
             why = self.talk.ask(f"Why may {shown(defect.what, 80)} be overruled? Enter waits: ").strip()
             if not why:
                 return False

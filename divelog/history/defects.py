@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 
 from divelog.history.grouping import ByKind, of
 from divelog.journal.events import Event
@@ -101,3 +101,23 @@ def defects(groups: ByKind) -> tuple[Defect, ...]:
                 )
             )
     return tuple(found)
+
+
+def overruled_now(events: Iterable[Event], today: date) -> Mapping[str, str]:
+    """Reasons said beforehand why a defect does not stop the next launch, by the defect's event.
+
+    They hold for one launch, on the local date they were said for: after ``launch.called``, which keeps them in its
+    ``because``, or the day after, a reason is said again. ``events``: in order of time, of one boat.
+    """
+    found: dict[str, str] = {}
+    for event in events:
+        if not event.known:
+            continue
+        if event.what == "launch.called":
+            found.clear()
+        elif event.what == "defect.overruled" and event.local.date() == today:
+            data = event.payload()
+            target, reason = text(data.get("of")), text(data.get("reason"))
+            if target and reason and reason.strip():
+                found[target] = reason.strip()
+    return found

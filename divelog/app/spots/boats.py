@@ -21,6 +21,7 @@ from divelog.proofs import ProofReport, State
 from divelog.text import shown
 
 STOPPED = "NOT TO LAUNCH"
+OVERRULED = "DEFECT OVERRULED"
 DEFECTS = Key("x", "defects")
 FILES = Key("f", "files")
 A_SCREEN = 4
@@ -72,7 +73,7 @@ class Boats(Spot):
         entries = []
         row = 0
         standings = self.standings()
-        stopped = any(one.words == STOPPED for one in standings)
+        stopped = any(one.words in (STOPPED, OVERRULED) for one in standings)
         chosen = list(enumerate(standings))[self.top : self.top + a_page]
         for index, one in chosen:
             entry = rows.Entry(
@@ -209,15 +210,9 @@ def standing(spot: Spot, slug: str) -> Standing:
     if run is not None:
         return Standing(slug, name, Status.TO_PROVE, "A RUN IS ON", pack, (run, "Run, or 4 in places"), True)
     if report.defects:
-        reasons = tuple(shown(f"{d.what}, {day_month(d.since)}") for d in report.defects[:2])
-        return Standing(slug, name, Status.OUTSIDE, STOPPED, pack, reasons, True)
-    used = desk.sheet(slug).word("plan.pack") or next(iter(desk.sheet(slug).texts("power.drive_packs")), "")
+        return _stopped(spot, slug, name, report, pack)
     open_count = sum(
-        1
-        for p in report.proofs
-        if p.required
-        and p.state in (State.TO_PROVE, State.NEVER, State.CLAIMED)
-        and (p.proof != "pack" or p.item == used)  # a pack that stays ashore has nothing to prove today
+        1 for p in report.proofs if p.required and p.state in (State.TO_PROVE, State.NEVER, State.CLAIMED)
     )
     paused = paused_words(desk.session.log(slug).events, desk.now())
     if paused:
@@ -239,6 +234,16 @@ def standing(spot: Spot, slug: str) -> Standing:
         pack,
         (f"{open_count} to prove before launch", newest_cause(report)),
     )
+
+
+def _stopped(spot: Spot, slug: str, name: str, report: ProofReport, pack: str) -> Standing:
+    """A boat with a defect that stops her: not to launch, or overruled for the next launch, and why."""
+    said = spot.desk.overruled(slug)
+    words = [f"{d.what}, {day_month(d.since)}" for d in report.defects]
+    if all(d.event in said for d in report.defects):
+        reasons = (words[0], f"overruled: {said[report.defects[0].event]}")
+        return Standing(slug, name, Status.OUTSIDE, OVERRULED, pack, tuple(shown(r) for r in reasons), True)
+    return Standing(slug, name, Status.OUTSIDE, STOPPED, pack, tuple(shown(r) for r in words[:2]), True)
 
 
 def state_words(report: ProofReport) -> str:

@@ -32,7 +32,8 @@ class Launch(Spot):
     def __init__(self, shell: Shell) -> None:
         super().__init__(shell)
         self.typed = Typed(words=True)
-        self.because: dict[str, str] = {}
+        self.because: dict[str, str] = dict(self.desk.overruled()) if self.desk.slug is not None else {}
+        """Why each defect is overruled; a reason said on the page of defects stands here already."""
         self.fault = ""
         self.top = 0
 
@@ -71,7 +72,7 @@ class Launch(Spot):
         if glance is None:
             return framed(self, layout, [Block(answers.sentence(layout, 0, "No list is in hand."), row=4)])
         found: list[Row | None] = [
-            Row(cut(shown(d.what), 40), Status.OUTSIDE, limit="stops the launch") for d in glance.defects
+            Row(cut(shown(d.what), 40), Status.OUTSIDE, limit=self._stands(d.event)) for d in glance.defects
         ]
         for item in glance.items:
             found.append(Row(shown(item.name), SIGNS.get(item.mark), limit=shown(item.words)))
@@ -118,6 +119,11 @@ class Launch(Spot):
             first=(Key("Enter", "said so"), Key("b", "back one line", "back"), Key("down", "further"), None),
             second=(Key("p", "wait"), Key("n", "note"), None, None),
         )  # fmt: skip
+
+    def _stands(self, event: str) -> str:
+        """Whether a defect stops the launch, or why it does not."""
+        reason = self.because.get(event)
+        return f"overruled: {shown(reason)}" if reason else "stops the launch"
 
     def press(self, key: str) -> bool:
         """Enter is the person's call; what is open goes into the log with it."""

@@ -14,7 +14,11 @@ from divelog.app.look.stack import KEPT, Block
 from divelog.app.look.words import Status
 from divelog.app.shell import Shell
 from divelog.app.spot import Spot
-from divelog.app.upkeep_rows import Item, grouped, items_of, spoken
+from divelog.app.upkeep_rows import Item, grouped, items_of, spoken, told
+from divelog.history.folding import fold
+from divelog.history.tracing import Trace, traces
+from divelog.journal.events import Event
+from divelog.journal.merging import in_order
 from divelog.session.tending import Tended, tend
 from divelog.text import shown
 
@@ -123,7 +127,9 @@ class Upkeep(Spot):
             word, text = self.said
             return [Block(answers.note(layout, 0, word, shown(text), loud=True), row=18, rank=KEPT)]
         focused = page[self.focus - self.top : self.focus - self.top + 1]
-        words = spoken(focused) or spoken(page)
+        said = told(focused[0]) if focused else ""
+        # Before anybody moves, wear speaks first.
+        words = (said if self.focus else "") or spoken(page) or said
         blocks = []
         if words:
             blocks.append(Block(answers.sentence(layout, 0, shown(words)), row=16, rank=4))
@@ -137,7 +143,7 @@ class Upkeep(Spot):
         if self.desk.slug is None:
             return False
         self.said = None
-        if key.isdigit() and key != "0":
+        if key.isdecimal() and key != "0":
             self._digit(int(key))
             return True
         if self.doing:
@@ -197,6 +203,7 @@ class EveryBoat(Spot):
         super().__init__(shell)
         self.tending = Tending(shell.desk)
         self.top = 0
+        self._traced: tuple[list[tuple[Event, ...]], tuple[Trace, ...]] | None = None
 
     def draw(self, layout: Layout) -> Page:
         """Boats in their own order, up to two things each."""
@@ -216,10 +223,24 @@ class EveryBoat(Spot):
         blocks = [Block(joined(entries), row=4, rank=KEPT)]
         if left > 0:
             blocks.append(Block(answers.sentence(layout, 0, f"and {left} more: down"), row=20, rank=3))
+        shared = self.shared()
+        if shared:
+            more = f"; and {len(shared) - 1} more" if len(shared) > 1 else ""
+            words = f"{shared[0].words()}{more}."
+            words = f"{words[:1].upper()}{words[1:]}"
+            blocks.append(Block(answers.note(layout, 0, "Shared", shown(words), loud=True), row=18, rank=6))
         return framed(
             self, layout, blocks, boat="All boats", place="Upkeep", what="what is worst",
             first=(Key("1-9", "her upkeep"), None, None, None), second=(Key("?", "keys"), None, None, None),
         )  # fmt: skip
+
+    def shared(self) -> tuple[Trace, ...]:
+        """Faults that two boats share with one pack, set or receiver."""
+        logs = [self.desk.session.log(slug).events for slug in self.desk.boats]
+        if self._traced is None or any(a is not b for a, b in zip(self._traced[0], logs, strict=True)):
+            events = {event.id: event for log in logs for event in log}
+            self._traced = (logs, traces(fold(in_order(events.values())).runs))
+        return self._traced[1]
 
     def _entry(self, slug: str, number: str) -> rows.Entry:
         name = shown(self.desk.name(slug))
@@ -234,7 +255,7 @@ class EveryBoat(Spot):
 
     def press(self, key: str) -> bool:
         """A digit takes that boat."""
-        if key.isdigit() and key != "0":
+        if key.isdecimal() and key != "0":
             index = self.top + int(key) - 1
             if index < len(self.desk.boats):
                 self.shell.change_boat(self.desk.boats[index])
@@ -250,6 +271,8 @@ class EveryBoat(Spot):
 
 
 def _short(item: Item) -> str:
-    """``shaft grease 4.3 h, every 4 h``."""
-    row = item.row
+    """``shaft grease 4.3 of 4 h``."""
+    row, due = item.row, item.due
+    if due is not None and due.used is not None and row.reading:
+        return f"{item.title} {due.used:.3g} of {due.allowed:g} {due.unit}"
     return f"{item.title} {row.reading}, {row.limit}" if row.reading else f"{item.title}: {row.limit}"

@@ -20,7 +20,7 @@ from divelog.session.wearing import Series
 from divelog.text import shown
 from divelog.upkeep.due import DueVerdict
 from divelog.upkeep.wear_words import details, line
-from divelog.upkeep.words import sentence
+from divelog.upkeep.words import allowance, sentence
 
 
 class ItemPage(Spot):
@@ -115,7 +115,8 @@ class ItemPage(Spot):
 
     def _now(self, item: Item) -> str:
         if item.due is not None:
-            return sentence(item.due)
+            words = sentence(item.due)
+            return f"{words}; {allowance(item.due)}" if item.due.used is None else words
         row = item.row
         return f"{row.reading}, {row.limit}" if row.reading else row.limit
 
