@@ -6,15 +6,17 @@ from collections.abc import Mapping
 from datetime import date, datetime
 from typing import Any
 
+from divelog.history.defects import overruled_now
 from divelog.journal.events import Event
 from divelog.limits.catalogue import Keeper
 from divelog.limits.model import Limit
-from divelog.limits.sensitivity import measure_next
+from divelog.limits.sensitivity import Gain, measure_next
 from divelog.limits.sheet import Sheet
-from divelog.profiles.document import Document, Fact, Num
+from divelog.profiles.document import Document, Fact
 from divelog.profiles.facts import Facts, plain_value
 from divelog.proofs import ProofReport
 from divelog.session.day import day_event, plan_event, with_facts
+from divelog.session.planning import pack_data, trim_data
 from divelog.session.session import Asked, Session
 
 
@@ -33,7 +35,7 @@ class Desk:
         self._limits: dict[tuple[Any, ...], tuple[Limit, ...]] = {}
         self._keepers: dict[str, Keeper] = {}
         self._sheets: dict[tuple[Any, ...], Sheet] = {}
-        self._next: dict[tuple[Any, ...], tuple[str, ...]] = {}
+        self._next: dict[tuple[Any, ...], tuple[Gain, ...]] = {}
 
     # -- the moment, the boat -----------------------------------------------------------------------------------
 
@@ -148,8 +150,8 @@ class Desk:
                 return one
         return None
 
-    def measure_next(self, slug: str | None = None) -> tuple[str, ...]:
-        """Titles of the three measurements that would buy most; empty while something is being typed."""
+    def measure_next(self, slug: str | None = None) -> tuple[Gain, ...]:
+        """The three measurements that would buy most; empty while something is being typed."""
         if self.draft:
             return ()
         slug = slug or self._need()
@@ -157,9 +159,7 @@ class Desk:
         if token not in self._next:
             if len(self._next) > 8:
                 self._next.clear()
-            self._next[token] = tuple(
-                g.guide.title for g in measure_next(self.sheet(slug), self.limits(slug))
-            )
+            self._next[token] = measure_next(self.sheet(slug), self.limits(slug))
         return self._next[token]
 
     def proofs(self, slug: str | None = None) -> ProofReport:
@@ -168,6 +168,10 @@ class Desk:
         enclosed = plain_value(self.facts(slug).site.value("kind")) in ("pool", "tank")
         pack = self.sheet(slug).word("plan.pack") or ""
         return self.session.proofs(slug, self.document(slug), self.now(), enclosed, pack)
+
+    def overruled(self, slug: str | None = None) -> Mapping[str, str]:
+        """Reasons said today why a defect does not stop the next launch, by the defect's event."""
+        return overruled_now(self.session.log(slug or self._need()).events, self.now().date())
 
     # -- keeping ------------------------------------------------------------------------------------------------
 
@@ -198,18 +202,9 @@ class Desk:
         day = self.day(slug)
         entry = self.facts(slug).plan_id()
         data = plan_event(day.facts, entry)
-        data.update(self._trim(slug))
+        facts = self.facts(slug)
+        data.update(trim_data(self.limits(slug), facts))
+        data.update(pack_data(self.session.log(slug).events, facts, slug, data.get("pack")))
         event = self.keep("plan.set", data)
         self.draft = {path: fact for path, fact in self.draft.items() if not path.startswith("plan[")}
         return event
-
-    def _trim(self, slug: str) -> dict[str, Any]:
-        """The computed shift of trim and the dived balance, so that proofs can judge trim without limits."""
-        found: dict[str, Any] = {}
-        change = self.limit("buoyancy.trim_change", slug=slug)
-        if change is not None and change.value is not None:
-            found["trim_shift"] = change.value
-        balance = self.facts(slug).get("boat.dived_balance")
-        if balance is not None and isinstance(balance.value, Num):
-            found["dived_balance"] = balance.value.si
-        return found

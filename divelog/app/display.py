@@ -108,11 +108,18 @@ def limit_words(limit: Limit, info: KeyInfo) -> str:
     """``at most 40``, ``at least 8.25``, ``-5 to +25``."""
     if limit.shown_low is not None and limit.shown_high is not None:
         text = bare_shown(limit.shown)
+        if " to " not in text:  # the shown number is the reading: the band stands in its edges
+            text = f"{in_display(limit.shown_low, info):g} to {in_display(limit.shown_high, info):g}"
         text = text.removesuffix(f" {info.display}")
         return shown(text.replace(".0 ", " ").removesuffix(".0"))
-    lead = {"max": "at most", "min": "at least"}.get(info.sense, "")
     if limit.shown_high is None and limit.shown_low is None:
         return shown(limit.remark or limit.shown)
+    lead = ("at least" if limit.shown_high is None else "at most") if info.sense in ("max", "min") else ""
+    if not bare_shown(limit.shown)[:1].isdecimal() and limit.shown[:1] not in ("+", "-"):
+        return shown(limit.shown)
+    edge = limit.shown_low if limit.shown_low is not None else limit.shown_high
+    if limit.shows_reading and edge is not None:
+        return f"{lead} {in_display(edge, info):g}".strip()
     return f"{lead} {number_of(limit.shown)}".strip()
 
 
@@ -151,6 +158,12 @@ def gauge_reading(limit: Limit, info: KeyInfo) -> gauge.Reading | None:
 
 
 _PLAIN_ITEMS = ("under control", "steady")
+_SHORT_ITEMS = {
+    "depth.keel:failsafe proved": "depth by failsafe", "ballast.empty_time:at depth": "empty at depth",
+    "failsafe.delay:dive stick over": "delay, stick over", "failsafe.excursion:dive stick over": "lost, stick over",
+    "trim.righting:part-filled": "righting, half full",
+}  # fmt: skip
+"""Titles of rows whose item would not fit."""
 """Items that need no naming: the usual one of a key."""
 
 
@@ -160,11 +173,15 @@ def limit_row(limit: Limit, number: str = "", title: str = "") -> Row:
     assert info is not None
     name = title or SHORT.get(limit.key, limit.title)
     if limit.item and not title and limit.item not in _PLAIN_ITEMS:
-        name = f"{name} {limit.item}"
+        name = _SHORT_ITEMS.get(limit.name, f"{name} {limit.item}")
     status = STATUS.get(limit.verdict)
     if limit.verdict in (Verdict.UNKNOWN, Verdict.NOT_FITTED):
         why = limit.remark or ("needs " + limit.missing[0].split(".", 1)[-1] if limit.missing else "")
         return Row(shown(name), status, number, limit=shown(why))
+    if limit.kind != "limit" and f"{limit.remark} " in _LEADS:
+        return Row(shown(name), status, number, limit=shown(f"{limit.remark} {limit.shown}"))
+    if limit.kind != "limit" and len(limit.shown) > _READING_CELLS:
+        return Row(shown(name), status, number, limit=shown(limit.shown))  # words, with no room for a remark
     if limit.kind != "limit":
         return Row(shown(name), status, number, reading=shown(limit.shown), limit=shown(limit.remark))
     reading, unit_goes = fitted_reading(reading_words(limit, info), info.display)

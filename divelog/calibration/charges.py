@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from types import MappingProxyType
 
 from divelog.calibration.cuts import cuts_draw
-from divelog.calibration.model import Parts
+from divelog.calibration.model import Parts, RanIn
 from divelog.clock import span
 from divelog.journal.events import Event
 from divelog.journal.payload import quantity, text
@@ -87,8 +88,16 @@ def charge_rates(events: Iterable[Event], parts: Parts) -> dict[str, tuple[float
     return {pack: tuple(found) for pack, found in rates.items() if pack and found}
 
 
-def charged_full(events: Iterable[Event], now: float) -> dict[str, float]:
-    """Hours since the last full charge, by pack, where no run on it, in any boat, came after."""
+_NONE: Mapping[str, str] = MappingProxyType({})
+
+
+def charged_full(
+    events: Iterable[Event], now: float, receiver_packs: Mapping[str, str] = _NONE
+) -> dict[str, float]:
+    """Hours since the last full charge, by pack, where no run on it, in any boat, came after.
+
+    ``receiver_packs``: the receiver's own pack by boat; no run names it, and every run of that boat takes of it.
+    """
     found: dict[str, float] = {}
     for event in events:
         if event.what not in ("charged", "run.started", "run.ended"):
@@ -99,4 +108,28 @@ def charged_full(events: Iterable[Event], now: float) -> dict[str, float]:
             found[pack] = event.at.timestamp()
         else:
             found.pop(pack, None)
+            if event.what != "charged":
+                found.pop(receiver_packs.get(event.boat or "", ""), None)
     return {pack: max(0.0, now - at) / 3600 for pack, at in found.items() if pack}
+
+
+def ran_since_charge(
+    events: Iterable[Event], receiver_packs: Mapping[str, str] = _NONE
+) -> dict[str, tuple[RanIn, ...]]:
+    """Runs on each pack, in any boat, since it was last charged, oldest first."""
+    found: dict[str, list[RanIn]] = {}
+    for event in events:
+        if event.what not in ("charged", "run.started", "run.ended"):
+            continue
+        data = event.payload()
+        pack = text(data.get("pack")) or ""
+        boat = event.boat or ""
+        if event.what == "charged":
+            found.pop(pack, None)
+        elif event.what == "run.started":
+            for one in {pack, receiver_packs.get(boat, "")} - {""}:
+                found.setdefault(one, []).append(RanIn(boat, event.local, event.id, True))
+        else:
+            for runs in found.values():
+                runs[:] = [replace(run, on=False) if run.run == event.run else run for run in runs]
+    return {pack: tuple(runs) for pack, runs in found.items()}

@@ -111,7 +111,7 @@ def _measure(
         _note_beside(found, beside, mapping(data.get("conditions")), day, on.isoformat())
     if path == "boat.dived_balance":
         water = text(mapping(data.get("conditions")).get("water")) or text(day.get("water"))
-        if water is not None:
+        if water is not None and _is_water(water):
             found[_WATER] = _fact(water, on.isoformat(), water)
 
 
@@ -138,6 +138,12 @@ def _note_beside(
 def _possible(low: float | None, high: float | None, si: float) -> bool:
     """Whether a value lies where a file might have it: a slip of the keyboard in the log sets no limit."""
     return (low is None or si >= low) and (high is None or si <= high)
+
+
+def _is_water(word: str) -> bool:
+    """Whether a file might call water that: the log may come from a stranger."""
+    field = field_at(_WATER)
+    return field is not None and word in field.choices
 
 
 def _forget(found: dict[str, Fact], changed: Iterable[str]) -> None:

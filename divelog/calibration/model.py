@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from datetime import datetime
 from types import MappingProxyType
 
 from divelog.profiles.document import Num
@@ -40,6 +41,19 @@ class Parts:
     """Seals that turn or slide; None where nobody has written any down: every seal may be one."""
     test_load: float | None = None
     """Amperes at which joints are read where the reading does not say."""
+    receiver_packs: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
+    """The receiver's own pack, by boat, of every boat that has one: each of her runs takes of it too."""
+
+
+@dataclass(frozen=True, slots=True)
+class RanIn:
+    """A run on a pack that nobody has charged since."""
+
+    boat: str
+    at: datetime
+    run: str
+    on: bool
+    """She is still out."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +68,8 @@ class Observed:
     like runs since the last cut, oldest first."""
     charged_full: Mapping[str, float] = field(default_factory=lambda: MappingProxyType({}))
     """Hours from the last full charge to the day's moment, by pack; absent where a run or nothing came since."""
+    ran: Mapping[str, tuple[RanIn, ...]] = field(default_factory=lambda: MappingProxyType({}))
+    """Runs on each pack since it was last charged, in any boat, oldest first."""
     joints: Mapping[str, tuple[float, ...]] = field(default_factory=lambda: MappingProxyType({}))
     """Resistances in ohm by joint since its last clean or change, oldest first."""
     no_load: Mapping[str, Series] = field(default_factory=lambda: MappingProxyType({}))

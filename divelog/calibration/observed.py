@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from datetime import UTC, date, datetime
 from types import MappingProxyType
 
-from divelog.calibration.charges import charge_rates, charged_full
+from divelog.calibration.charges import charge_rates, charged_full, ran_since_charge
 from divelog.calibration.measured import timed_at
 from divelog.calibration.model import Observed, Parts, ProofView
 from divelog.calibration.series import ballast_times, joint_resistances, measured, no_load
@@ -39,7 +39,8 @@ def observe(
         proofs=MappingProxyType(_views(report)),
         dry_depth=report.dry_depth if report is not None else None,
         charge_per_minute=MappingProxyType(charge_rates(shared, parts)),
-        charged_full=MappingProxyType(charged_full(shared, now)),
+        charged_full=MappingProxyType(charged_full(shared, now, parts.receiver_packs)),
+        ran=MappingProxyType(ran_since_charge(shared, parts.receiver_packs)),
         joints=MappingProxyType(joint_resistances(seen, parts)),
         no_load=MappingProxyType(no_load(seen, parts, day)),
         times=MappingProxyType(ballast_times(seen, parts, day)),

@@ -127,8 +127,10 @@ def words_of(one: Limit) -> str:
     if sense in ("estimate", "advice") and one.shown_low is not None and one.shown_high is None:
         lead = "at least "
     shown_text = one.shown.removeprefix(lead)
-    if one.verdict in (Verdict.UNKNOWN, Verdict.NOT_FITTED) or not (
-        shown_text and shown_text[0] in "0123456789+-."
+    if (
+        one.shows_reading
+        or one.verdict in (Verdict.UNKNOWN, Verdict.NOT_FITTED)
+        or not (shown_text and shown_text[0] in "0123456789+-.")
     ):
         lead = ""
     remark = f"  ({shown(one.remark)})" if one.remark else ""

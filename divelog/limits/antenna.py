@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from divelog.limits.model import Limit
 from divelog.limits.radio_link import her_band
@@ -114,8 +114,7 @@ def antenna_tip_height(s: Sheet) -> Limit:
     if reading is not None:
         lines.extend(_wetting(s, reading.si, found.shown))
     title = "Aerial tip kept dry from" if dry_from else antenna_tip_height.info.title
-    return replace(
-        antenna_tip_height.new(), title=title, low=found.value, u95=found.u95, shown_low=found.shown,
+    return antenna_tip_height.new().but(title=title, low=found.value, u95=found.u95, shown_low=found.shown,
         shown=text(found.shown, "mm", "length", STEP), reading=reading,
         binds=("range",) if found.for_range >= found.value > 0.0 else ("waves",), why=tuple(lines),
         actions=("run shallower, tip higher", "lengthen the mast", "wait for less wind"),
@@ -184,8 +183,7 @@ def antenna_clear_length(s: Sheet) -> Limit:
     slipped = tube_attenuation(USUAL_BORE, band.frequency) * USUAL_BORE
     shown = up(low, CLEAR_STEP)
     reading = s.reading("antenna.clear_length") or s.stated("radio.clear_length")
-    return replace(
-        antenna_clear_length.new(), low=low, shown_low=shown, shown=text(shown, "mm", "length", CLEAR_STEP),
+    return antenna_clear_length.new().but(low=low, shown_low=shown, shown=text(shown, "mm", "length", CLEAR_STEP),
         reading=reading, why=(why, *_short(low, reading)),
         actions=("push the aerial up through the mast", "measure again from the mast's metal"),
         cautions=(

@@ -77,8 +77,7 @@ def ballast_enough(s: Sheet) -> Limit:
     step = STEPS[s.size]
     high = down(tank.si, step)
     reading = Num(need, u95, worse(balance, tank))
-    blank = replace(
-        ballast_enough.new(),
+    blank = ballast_enough.new().but(
         high=tank.si,
         value=need,
         u95=u95,
@@ -88,8 +87,7 @@ def ballast_enough(s: Sheet) -> Limit:
     )
     first = f"Surfaced she has {surfaced.si * 1e3:.0f} g in hand; dived she may keep {most * 1e3:.0f}"
     if need <= 0.0:
-        return replace(
-            blank,
+        return blank.but(
             shown="heavy without ballast",
             verdict=Verdict.OUTSIDE,
             why=(first, "She is heavy enough with the tank empty: take lead off"),
@@ -98,8 +96,7 @@ def ballast_enough(s: Sheet) -> Limit:
         )
     needed, held = up(need, step) * 1e6, high * 1e6
     verdict = judge(reading, None, high)
-    done = replace(
-        blank,
+    done = blank.but(
         shown=f"{needed:.0f} of {held:.0f} mL",
         verdict=verdict,
         why=(first, f"{needed:.0f} mL of her {held:.0f}"),
@@ -107,12 +104,11 @@ def ballast_enough(s: Sheet) -> Limit:
     if verdict is Verdict.WITHIN:
         return done
     if verdict is Verdict.TOO_CLOSE:
-        return replace(done, actions=("measure the dived balance in this water",))
+        return done.but(actions=("measure the dived balance in this water",))
     lacking = buoyancy.weight_lacking(need, high, rho)
     wet = buoyancy_lead.piece_for(lacking, rho)
     told = f"{lacking * 1e3:.0f} g of lead inside, or {wet * 1e3:.0f} g in the water"
-    return replace(
-        done,
+    return done.but(
         moves=(
             Move("lead inside", lacking, u95 * rho, "", "at the middle of the cylinder's length"),
             Move(
@@ -172,8 +168,7 @@ def ballast_cycles(s: Sheet) -> Limit:
 def _finished(count: int, exact: float, starred: bool, why: tuple[str, ...]) -> Limit:
     reading = Num(float(count), 0.0, Basis.ASSUMED if starred else Basis.STATED)
     verdict = judge(reading, LEAST_CYCLES, None)
-    return replace(
-        ballast_cycles.new(),
+    return ballast_cycles.new().but(
         low=float(LEAST_CYCLES),
         value=exact,
         shown_low=float(LEAST_CYCLES),
@@ -199,8 +194,7 @@ def _by_charge(s: Sheet) -> Limit:
         f"{spare / AMPERE_HOUR:.2f} A h above reserve and plan; one cycle takes {each / AMPERE_HOUR:.3f}",
         "On top of the plan: the cycles of past runs are already in it",
     )
-    return replace(
-        _finished(ballast_stroke.whole_cycles(spare, each), exact, guessed, lines),
+    return _finished(ballast_stroke.whole_cycles(spare, each), exact, guessed, lines).but(
         remark="on top of the plan",
     )
 
@@ -243,6 +237,6 @@ def _by_weight(s: Sheet) -> Limit:
         f"{max(0, math.floor(usable / heavy))} blows at its high end; two are kept for coming up",
     )
     cautions = tuple(c for c in (GAS_CAUTIONS.get(fluid), BOTTLE_CAUTION) if c)
-    return replace(
-        _finished(count, usable / each.si, guessed, lines), cautions=cautions, remark="two more are kept"
+    return _finished(count, usable / each.si, guessed, lines).but(
+        cautions=cautions, remark="two more are kept"
     )

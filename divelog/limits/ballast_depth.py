@@ -3,8 +3,6 @@ blows."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
 from divelog.limits import battery, water
 from divelog.limits.balance import squeeze
 from divelog.limits.ballast_model import (
@@ -26,6 +24,7 @@ from divelog.limits.sheet import NotFittedError, Sheet, UnknownError
 from divelog.physics import ballast as physics
 from divelog.physics import ballast_gas, ballast_times
 from divelog.physics.errors import OutOfRangeError
+from divelog.physics.roots import crossing
 from divelog.profiles.document import Basis
 
 HEAD, HOLD, GAS = "pump head", "pump hold", "gas"
@@ -89,36 +88,23 @@ def _hold_term(s: Sheet, one: Pump) -> Term | None:
         return None
     longest = hold.seconds.si / ballast_times.HOLD_SHARE
 
-    def in_time(depth: float) -> bool:
+    def spare(depth: float) -> float:
+        """Share of the hold left over; wholly short where the pump stalls."""
         try:
-            return from_depth(s, depth) <= longest
+            return longest / from_depth(s, depth) - 1.0
         except OutOfRangeError:
-            return False
+            return -1.0
 
-    if not in_time(0.0):
+    if spare(0.0) < 0.0:
         return Term(
             HOLD, 0.0, 0.0, False, one.head.basis, f"{hold.seconds.si:.0f} s never empties her", SOURCE
         )
-    depth = _deepest(in_time)
-    if depth is None:
+    if spare(DEEPEST) >= 0.0:
         return None
+    depth = crossing(spare, 0.0, DEEPEST)
     value = depth + one.bottom
     why = f"{hold.trigger}: she tries for {hold.seconds.si:.0f} s, half as long again as it takes from here"
     return Term(HOLD, value, 0.0, _waived(s, value), one.head.basis, why, SOURCE)
-
-
-def _deepest(holds: Callable[[float], bool]) -> float | None:
-    """Greatest depth at which something holds, by bisection; None where it holds at any depth."""
-    if holds(DEEPEST):
-        return None
-    low, high = 0.0, DEEPEST
-    for _ in range(24):  # to a thousandth of a millimetre
-        middle = (low + high) / 2
-        if holds(middle):
-            low = middle
-        else:
-            high = middle
-    return low
 
 
 def _gas_term(s: Sheet) -> Term:

@@ -203,23 +203,50 @@ def _air_heads(s: Sheet, one: Pump) -> tuple[float, float]:
     return outside, outside
 
 
-def carry(s: Sheet, way: str, depth: float, ratio: float) -> Carried:
-    """The baseline at another depth of the tank's bottom and other volts; refuses where the pump stalls today."""
-    base, one = s.of(baseline, way), s.of(pump)
+@dataclass(frozen=True, slots=True)
+class Carrier:
+    """A baseline and everything that carries it to today but the depth of the tank's bottom."""
+
+    filling: bool
+    by_volts: float
+    ratio: float
+    pump: Pump
+    then: float | None
+    """Seconds of the baseline by the model; None where only the volts are left to go by."""
+    air_head: float = 0.0
+    open_head: float = 0.0
+    head: float = 0.0
+
+    def to(self, depth: float) -> Carried:
+        """Carried to a depth, m; refuses where the pump stalls today."""
+        if self.then is None:
+            return Carried(self.by_volts, self.by_volts, self.ratio, False, False)
+        now = self.pump.stroke(self.filling, depth, self.air_head, self.open_head, self.head)
+        measured = self.pump.head.basis is Basis.MEASURED
+        return Carried(self.by_volts, self.by_volts * now / self.then, self.ratio, True, measured)
+
+
+def carrier(s: Sheet, way: str, ratio: float) -> Carrier:
+    """Her baseline, ready to be carried to a depth."""
+    base, one, filling = s.of(baseline, way), s.of(pump), way == "fill"
     by_volts = base.seconds.si / ratio
     if one.vent is None:
-        return Carried(by_volts, by_volts, ratio, False, False)
+        return Carrier(filling, by_volts, ratio, one, None)
     outside = s.of(open_head)
     timed = max(0.0, s.num("ballast.timed_at").si - one.bottom)
     try:
-        then = one.stroke(way == "fill", timed, outside, outside, one.head.si)
+        then = one.stroke(filling, timed, outside, outside, one.head.si)
     except OutOfRangeError:
         # The head written down cannot have made the time written down: only the volts are left to go by.
-        return Carried(by_volts, by_volts, ratio, False, False)
+        return Carrier(filling, by_volts, ratio, one, None)
     air, outside = _air_heads(s, one)
     head = physics.head_at_volts(one.head.si, ratio, one.centrifugal)
-    now = one.stroke(way == "fill", depth, air, outside, head)
-    return Carried(by_volts, by_volts * now / then, ratio, True, one.head.basis is Basis.MEASURED)
+    return Carrier(filling, by_volts, ratio, one, then, air, outside, head)
+
+
+def carry(s: Sheet, way: str, depth: float, ratio: float) -> Carried:
+    """The baseline at another depth of the tank's bottom and other volts; refuses where the pump stalls today."""
+    return s.of(carrier, way, ratio).to(depth)
 
 
 def afloat(s: Sheet) -> float:

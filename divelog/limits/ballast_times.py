@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 
 from divelog.limits.ballast_model import (
     PUMPS,
@@ -72,19 +71,18 @@ def _judged(one: Limit, short: float, notice: float) -> Limit:
     if one.reading is None:
         return one
     if one.reading.si < short:
-        return replace(
-            one,
+        return one.but(
             verdict=Verdict.TOO_CLOSE,
             remark="not a full stroke",
             actions=("time a full stroke from stop to stop", "look for air in the hose"),
         )
     verdict = judge(one.reading, one.shown_low, one.shown_high)
     if verdict is Verdict.OUTSIDE:
-        return replace(one, actions=("look at the strainer, hose and pump", "read the volts while it runs"))
+        return one.but(actions=("look at the strainer, hose and pump", "read the volts while it runs"))
     if verdict is Verdict.TOO_CLOSE:
-        return replace(one, actions=("time it again, three strokes",))
+        return one.but(actions=("time it again, three strokes",))
     if one.reading.si >= notice:
-        return replace(one, remark="slower than it was")
+        return one.but(remark="slower than it was")
     return one
 
 
@@ -95,8 +93,7 @@ def _band(s: Sheet, this: Key, way: str) -> Limit:
         found = _today(s, way)
     except OutOfRangeError as stalled:
         verdict = Verdict.OUTSIDE
-        return replace(
-            this.new(), shown=f"cannot {way} her", verdict=verdict, why=(str(stalled),), remark=str(stalled),
+        return this.new().but(shown=f"cannot {way} her", verdict=verdict, why=(str(stalled),), remark=str(stalled),
             reading=reading, actions=("charge the pack", "look at the pump's head"),
         )  # fmt: skip
     fixed = times.time_band(found.by_volts, found.by_model, found.head_measured)
@@ -112,8 +109,7 @@ def _band(s: Sheet, this: Key, way: str) -> Limit:
     shown = f"at most {at_most}" if shown_low is None else f"{shown_low:.0f} to {at_most}"
     told = f"A quarter more is {at_most}" if low is None else f"Her last {len(base.ratios)} times: {shown}"
     return _judged(
-        replace(
-            this.new(),
+        this.new().but(
             low=low,
             high=high,
             value=expected,
@@ -159,8 +155,7 @@ def _shut(s: Sheet, one: Pump, this: Key) -> Limit:
         lines.append(
             "She comes up by what she is light" if light else "She is not light enough to come up without it"
         )
-    return replace(
-        this.new(AT_DEPTH),
+    return this.new(AT_DEPTH).but(
         shown="the pump cannot empty her",
         verdict=Verdict.NONE,
         why=tuple(lines),
@@ -172,8 +167,7 @@ def _deep(s: Sheet, this: Key) -> Limit:
     try:
         return _from_depth(s, this)
     except UnknownError as error:
-        return replace(
-            this.new(AT_DEPTH), shown="unknown", verdict=Verdict.UNKNOWN, missing=error.missing, basis=Basis.MISSING,
+        return this.new(AT_DEPTH).but(shown="unknown", verdict=Verdict.UNKNOWN, missing=error.missing, basis=Basis.MISSING,
             actions=tuple(f"write down {path}" for path in error.missing), remark=error.because,
         )  # fmt: skip
 
@@ -192,8 +186,7 @@ def _from_depth(s: Sheet, this: Key) -> Limit:
     try:
         seconds = s.of(from_depth, depth)
     except OutOfRangeError as stalled:
-        return replace(
-            blank, shown="cannot empty her", verdict=Verdict.OUTSIDE, why=(str(stalled),), reading=reading,
+        return blank.but(shown="cannot empty her", verdict=Verdict.OUTSIDE, why=(str(stalled),), reading=reading,
             actions=("plan a shallower keel", "charge the pack"),
         )  # fmt: skip
     least = times.HOLD_SHARE * seconds
@@ -208,8 +201,7 @@ def _from_depth(s: Sheet, this: Key) -> Limit:
         actions = ("write down how long the failsafe tries",)
     elif reading.si < low:
         actions = ("let the failsafe try longer", "plan a shallower keel")
-    return replace(
-        blank,
+    return blank.but(
         low=least,
         value=seconds,
         u95=(times.LIMIT_SHARE - 1.0) * seconds,

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from divelog.limits import battery_pack as packs
 from divelog.limits.battery_load import load_voltage, receiver_supply, spread
 from divelog.limits.battery_rest import rest_voltage
@@ -107,11 +105,11 @@ def endurance(s: Sheet) -> tuple[Limit, ...]:
 
 def _finished(limit: Limit, shortest: str) -> Limit:
     if limit.verdict is Verdict.UNKNOWN and not limit.missing:
-        return replace(
-            limit, actions=("charge it full and write it down", "read the rest volts at the boat's plug")
+        return limit.but(
+            actions=("charge it full and write it down", "read the rest volts at the boat's plug")
         )
     if shortest and limit.shown_high is not None:
-        return replace(limit, binds=(*limit.binds, f"pack {shortest} ends first"))
+        return limit.but(binds=(*limit.binds, f"pack {shortest} ends first"))
     return limit
 
 
@@ -122,8 +120,7 @@ def _endurance(s: Sheet, name: str) -> Limit:
     shown = max(0.0, down(left.time.least, MINUTE))
     star = not s.of(packs.runs, name)
     too_long = planned is not None and planned.si > shown
-    return replace(
-        endurance.new(name),
+    return endurance.new(name).but(
         high=left.time.typical,
         value=left.time.typical,
         u95=max(0.0, left.time.typical - shown),

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from divelog.limits import battery_pack as packs
 from divelog.limits.battery_words import coarsest
 from divelog.limits.model import Limit, Part, Verdict
@@ -61,6 +59,17 @@ def usual_resistance(s: Sheet) -> float | None:
     return None
 
 
+def _full_rest(s: Sheet, name: str) -> float | None:
+    """Volts at rest that a pack charged full and not run since must show; None where no such charge is written."""
+    state, one = s.of(packs.by_record, name), s.of(packs.pack, name)
+    if state is None:
+        return None
+    least = max(0.0, state.value - state.u95)
+    return least_rest_voltage(
+        chemistry=one.chemistry, state=least, cells=one.cells, temperature=one.temperature
+    )
+
+
 @key(
     "battery.load_voltage",
     "Volts under load",
@@ -102,8 +111,7 @@ def load_voltage(s: Sheet) -> Limit:
     fall = found.limit * test
     fall_shown = down(fall, STEP)
     rest = s.reading("battery.rest_voltage", name)
-    limit = replace(
-        load_voltage.new(name),
+    limit = load_voltage.new(name).but(
         value=fall,
         parts=(
             Part("most fall", fall, 0.0, text(fall_shown, "V", "voltage", STEP)),
@@ -124,15 +132,23 @@ def load_voltage(s: Sheet) -> Limit:
         cautions=("Read it the evening before: ten seconds of load, then off.",),
         actions=("charge it and read again", "look at the joints", "take another pack"),
     )
-    if rest is None:
-        return replace(limit, shown=f"fall at most {fall_shown:.2f} V")
-    low = rest.si - fall
-    if low <= 0.0:
-        raise UnknownError(because=f"{rest.si:.2f} V at rest is less than {test:g} A alone would take")
-    shown = up(low, STEP)
     reading = s.reading("battery.load_voltage", name)
-    return replace(
-        limit,
+    if rest is None and reading is None:
+        return limit.but(shown=f"fall at most {fall_shown:.2f} V")
+    volts = rest.si if rest is not None else s.of(_full_rest, name)
+    if volts is None:
+        return limit.but(
+            shown=f"fall at most {fall_shown:.2f} V",
+            reading=reading,
+            verdict=Verdict.UNKNOWN,
+            remark="without the volts at rest nobody knows how far they fell",
+            actions=("read the volts at rest, then under the load",),
+        )
+    low = volts - fall
+    if low <= 0.0:
+        raise UnknownError(because=f"{volts:.2f} V at rest is less than {test:g} A alone would take")
+    shown = up(low, STEP)
+    return limit.but(
         low=low,
         value=low,
         shown_low=shown,
@@ -168,8 +184,7 @@ def receiver_supply(s: Sheet) -> Limit:
     low = least.si if guessed else least.si + physics.SUPPLY_MARGIN
     shown = up(low, SUPPLY_STEP)
     reading = s.reading("receiver.supply")
-    limit = replace(
-        receiver_supply.new(),
+    limit = receiver_supply.new().but(
         low=low,
         value=low,
         shown_low=shown,
@@ -186,15 +201,13 @@ def receiver_supply(s: Sheet) -> Limit:
         actions=("read the receiver's sheet",) if guessed else (),
     )
     if reading is None and s.answer("receiver.supply") == NO_RESET:
-        return replace(
-            limit,
+        return limit.but(
             verdict=Verdict.TOO_CLOSE,
             reading_text=NO_RESET,
             actions=("read it with a meter that keeps the least",),
         )
     if limit.verdict in (Verdict.OUTSIDE, Verdict.TOO_CLOSE):
-        return replace(
-            limit,
+        return limit.but(
             actions=(
                 "charge the receiver's pack",
                 "one cell more, or a regulator",
@@ -247,8 +260,7 @@ def spread(s: Sheet) -> Limit:
     if s.si(f"pack[{name}].cells") < 2:
         raise NotFittedError("one cell has no spread")
     reading = s.reading("battery.spread", name)
-    limit = replace(
-        spread.new(name),
+    limit = spread.new(name).but(
         high=SPREAD_MOST,
         value=None if reading is None else reading.si,
         u95=0.0 if reading is None else reading.u95,
@@ -259,8 +271,7 @@ def spread(s: Sheet) -> Limit:
         why=("cells further apart than 0.03 V at rest are not run; over 0.10 V the pack is retired",),
     )
     if chemistry is Chemistry.LITHIUM_IRON_PHOSPHATE and s.of(packs.charged_hours, name) is None:
-        return replace(
-            limit,
+        return limit.but(
             reading=None,
             value=None,
             u95=0.0,
@@ -271,12 +282,11 @@ def spread(s: Sheet) -> Limit:
         return limit
     verdict = judge(reading, None, SPREAD_MOST)
     if reading.si > SPREAD_RETIRE + _SLACK:
-        return replace(
-            limit,
+        return limit.but(
             verdict=verdict,
             remark="over 0.10 V: retire it",
             cautions=("Do not charge or run this pack; it stays outdoors and goes to a recycling point.",),
             actions=("write down a defect that stops launch", "take another pack"),
         )
     actions = () if verdict is Verdict.WITHIN else ("balance it and read again", "take another pack")
-    return replace(limit, verdict=verdict, actions=actions)
+    return limit.but(verdict=verdict, actions=actions)

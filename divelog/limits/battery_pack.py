@@ -12,8 +12,10 @@ from dataclasses import dataclass, replace
 from datetime import date
 from statistics import median
 
+from divelog.clock import day_month
 from divelog.limits.battery_words import counted
 from divelog.limits.sheet import Sheet, UnknownError
+from divelog.limits.weed import blows_kept
 from divelog.physics.battery_capacity import (
     assumed_health,
     charge_after_storage,
@@ -285,7 +287,7 @@ def recovery(s: Sheet, name: str) -> float:
     if not s.of(is_drive, name):
         return recovery_charge(blows=0.0, blow_current=0.0, blow_time=0.0, climb_current=0.0, hotel=idle)
     return recovery_charge(
-        blows=s.si("plan.blows"),
+        blows=s.of(blows_kept).si,
         blow_current=s.si("power.blow"),
         blow_time=s.of(blow_time),
         climb_current=s.of(plan_current).half,
@@ -373,7 +375,18 @@ def state_now(s: Sheet, name: str) -> StateNow:
     if told is not None and (told.state is not None or one.chemistry.is_lithium):
         value = told.state if told.state is not None else told.least
         return StateNow(value, STATE_U95_VOLTS if value >= 0.5 else STATE_U95_VOLTS_LOW, False)
-    raise UnknownError(because=f"no full charge of pack {name} written since its last run, and no rest volts")
+    raise UnknownError(because=f"{_not_full(s, name)}, and no rest volts")
+
+
+def _not_full(s: Sheet, name: str) -> str:
+    """Why a pack is not known to be full: which boat has it, or had it last."""
+    runs = s.observed.ran.get(name, ())
+    if not runs:
+        return f"no full charge of pack {name} is written"
+    last = runs[-1]
+    if last.on:
+        return f"pack {name} is out in {last.boat} since {last.at:%H:%M}"
+    return f"pack {name} ran in {last.boat} {day_month(last.at)} at {last.at:%H:%M}, no full charge since"
 
 
 def _fresh(s: Sheet, one: Pack) -> bool:

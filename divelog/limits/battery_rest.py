@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from divelog.limits import battery_pack as packs
 from divelog.limits.battery_words import HOUR_CHARGE, counted, lithium_caution, percent
@@ -96,8 +96,7 @@ def _rested(s: Sheet, name: str) -> tuple[Limit, ...]:
     one = s.of(packs.pack, name)
     kept = up(part.si, STEP)
     return (
-        replace(
-            rest_voltage.new(AFTER),
+        rest_voltage.new(AFTER).but(
             low=part.si,
             value=part.si,
             shown_low=kept,
@@ -121,8 +120,7 @@ def _before(s: Sheet, name: str) -> Limit:
     state = max(need.state.least, LEAD_LEAST_START if one.chemistry is Chemistry.LEAD_ACID else 0.0)
     low = volts_at(chemistry=one.chemistry, state=state, cells=one.cells, temperature=one.temperature)
     shown = up(low, STEP)
-    limit = replace(
-        rest_voltage.new(name),
+    limit = rest_voltage.new(name).but(
         low=low,
         value=low,
         shown_low=shown,
@@ -167,22 +165,21 @@ def _judged(s: Sheet, name: str, need: _Need, limit: Limit) -> Limit:
     except OutOfRangeError as error:
         if one.chemistry is Chemistry.LEAD_ACID and reading.si > 2.0 * one.cells:
             # The surface of a fresh charge: not a reading of the charge at all.
-            return replace(limit, reading=None, remark=str(error), actions=("let it stand and read again",))
-        return replace(limit, verdict=Verdict.OUTSIDE, remark=str(error), actions=("another pack",))
+            return limit.but(reading=None, remark=str(error), actions=("let it stand and read again",))
+        return limit.but(verdict=Verdict.OUTSIDE, remark=str(error), actions=("another pack",))
     hours = s.of(packs.charged_hours, name)
     if one.chemistry is Chemistry.LEAD_ACID and hours is not None:
         return _lead_charged(s, name, need, limit, reading, hours)
     slack = _SLACK * limit.shown_low
     if reading.si - reading.u95 >= limit.shown_low - slack:
-        return replace(limit, verdict=Verdict.WITHIN)
+        return limit.but(verdict=Verdict.WITHIN)
     if reading.si >= limit.shown_low - slack:
-        return replace(
-            limit,
+        return limit.but(
             verdict=Verdict.TOO_CLOSE,
             actions=("a better meter", *_others(s, name), *_fewer(s, name, reading)),
         )
-    return replace(
-        limit, verdict=Verdict.OUTSIDE, actions=("read again", *_others(s, name), *_fewer(s, name, reading))
+    return limit.but(
+        verdict=Verdict.OUTSIDE, actions=("read again", *_others(s, name), *_fewer(s, name, reading))
     )
 
 
@@ -190,8 +187,7 @@ def _lead_charged(s: Sheet, name: str, need: _Need, limit: Limit, reading: Num, 
     """Lead-acid charged full since its last run: the record is the better input, the volts only have to
     agree."""
     if hours < LEAD_READS_HIGH_HOURS:
-        return replace(
-            limit,
+        return limit.but(
             reading=None,
             remark="within 4 h of a charge the volts read high",
             actions=("read again 4 h after the charge",),
@@ -199,8 +195,7 @@ def _lead_charged(s: Sheet, name: str, need: _Need, limit: Limit, reading: Num, 
     shown = limit.shown_low or 0.0
     slack = _SLACK * shown
     if reading.si + reading.u95 < shown - slack:
-        return replace(
-            limit,
+        return limit.but(
             verdict=Verdict.OUTSIDE,
             remark="that charge did not take",
             actions=("charge again", *_others(s, name), "test its capacity"),
@@ -210,19 +205,18 @@ def _lead_charged(s: Sheet, name: str, need: _Need, limit: Limit, reading: Num, 
     if need.minutes > longest + _SLACK:
         return _plan_at_most(s, name, limit, longest)
     if reading.si < shown - slack:
-        return replace(
-            limit,
+        return limit.but(
             verdict=Verdict.TOO_CLOSE,
             remark="the record says full, the volts do not",
             actions=("charge again", "test its capacity", *_others(s, name)),
         )
     agree = "the volts agree" if left.state.charged else "counted by its volts, which say less"
-    return replace(limit, verdict=Verdict.WITHIN, remark=f"charged full {hours:.0f} h ago; {agree}")
+    return limit.but(verdict=Verdict.WITHIN, remark=f"charged full {hours:.0f} h ago; {agree}")
 
 
 def _plan_at_most(s: Sheet, name: str, limit: Limit, longest: float) -> Limit:
     words = f"plan at most {longest / MINUTE:.0f} min"
-    return replace(limit, verdict=Verdict.OUTSIDE, remark=words, actions=(words, *_others(s, name)))
+    return limit.but(verdict=Verdict.OUTSIDE, remark=words, actions=(words, *_others(s, name)))
 
 
 def _others(s: Sheet, name: str) -> tuple[str, ...]:
@@ -261,8 +255,7 @@ def _too_long(s: Sheet, name: str, need: _Need) -> Limit:
     left = packs.time_at(s, name, full)
     longest = down(left.time.least, MINUTE) / MINUTE
     more = () if len(s.of(packs.runs, name)) >= 3 else ("three logged runs would tell more",)
-    return replace(
-        rest_voltage.new(name),
+    return rest_voltage.new(name).but(
         shown=f"plan at most {longest:.0f} min",
         verdict=Verdict.OUTSIDE,
         reading=s.reading("battery.rest_voltage", name),
@@ -277,8 +270,7 @@ def _by_count(s: Sheet, name: str, need: _Need) -> Limit:
     """Iron phosphate and nickel: a full charge since the last run, and the charge counted since."""
     one, budget = s.of(packs.pack, name), s.of(packs.at_work, name).budget
     amp_hours = up(need.state.least * budget.healthy / HOUR_CHARGE, 0.1)
-    limit = replace(
-        rest_voltage.new(name),
+    limit = rest_voltage.new(name).but(
         shown=f"charged full, at least {amp_hours:.1f} A h",
         remark="charged full since the last run; the volts cannot see the middle",
         why=(
@@ -292,18 +284,16 @@ def _by_count(s: Sheet, name: str, need: _Need) -> Limit:
     try:
         told = s.of(packs.by_volts, name)
     except OutOfRangeError as error:
-        return replace(limit, verdict=Verdict.OUTSIDE, remark=str(error), actions=("another pack",))
+        return limit.but(verdict=Verdict.OUTSIDE, remark=str(error), actions=("another pack",))
     if told is not None and told.most < need.state.least:
-        return replace(
-            limit,
+        return limit.but(
             verdict=Verdict.OUTSIDE,
             remark="nearly empty by its volts",
             actions=("charge it full", *_others(s, name)),
         )
     full = s.of(packs.charged_hours, name) is not None
     if not full and (told is None or told.least < need.state.least):
-        return replace(
-            limit,
+        return limit.but(
             verdict=Verdict.NO_READING,
             reading=None,
             remark="no full charge written since the last run",
@@ -312,4 +302,4 @@ def _by_count(s: Sheet, name: str, need: _Need) -> Limit:
     longest = down(s.of(packs.time_left, name).time.least, MINUTE)
     if need.minutes > longest + _SLACK:
         return _plan_at_most(s, name, limit, longest)
-    return replace(limit, verdict=Verdict.WITHIN)
+    return limit.but(verdict=Verdict.WITHIN)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from divelog.limits import water
 from divelog.limits.balance import (
@@ -183,8 +183,7 @@ def buoyancy_dived(s: Sheet) -> tuple[Limit, ...]:
         why.append("Depth takes more than the whole band: plan shallower or get the air out")
     value = today or measured
     assert value is not None
-    balance = replace(
-        buoyancy_dived.new(),
+    balance = buoyancy_dived.new().but(
         low=wished.least,
         high=wished.most,
         value=value.si,
@@ -217,8 +216,7 @@ def _tower(s: Sheet, wished: Wished, balance: Num) -> Limit | None:
     reading = measured or Num(height, u95, balance.basis)
     verdict = judge(reading, low, high) if measured else predicted(reading, low, high)
     seen = f"{height * 1e3:.0f} mm left showing, give or take {u95 * 1e3:.0f}"
-    return replace(
-        buoyancy_dived.new(TOWER),
+    return buoyancy_dived.new(TOWER).but(
         unit="m",
         low=least,
         high=most,
@@ -256,8 +254,7 @@ def _reserve(s: Sheet) -> Limit:
         spread = f"give or take {found.u95 * 1e3:.0f}"
         first = f"Displaced less mass {found.si * 1e3:.0f} g, {spread}: a trim record is finer"
     measured = s.reading("buoyancy.reserve")
-    return replace(
-        buoyancy_reserve.new(),
+    return buoyancy_reserve.new().but(
         low=least,
         value=found.si,
         u95=found.u95,

@@ -3,19 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import replace
 
-from divelog.limits.model import Input, Limit, Verdict
+from divelog.limits.model import Input, Limit, Verdict, worst_basis
 from divelog.limits.registry import Key
 from divelog.limits.sheet import NotFittedError, Sheet, UnknownError
 from divelog.physics.errors import OutOfRangeError
 from divelog.profiles.document import Basis
-
-
-def worst_basis(inputs: Iterable[Input]) -> Basis:
-    """The worst basis of what is there; missing inputs that nothing rests on do not count."""
-    found = (entry.basis for entry in inputs if entry.basis is not Basis.MISSING)
-    return max(found, key=lambda basis: basis.rank, default=Basis.STATED)
 
 
 def each_item(
@@ -35,15 +28,14 @@ def _one(s: Sheet, key: Key, item: str, work: Callable[[Sheet, str], Limit]) -> 
         return _without(key, item, Verdict.NOT_FITTED, found.because, (), inputs)
     whole = (*found.inputs, *inputs)
     basis = found.basis if found.basis is not Basis.STATED else worst_basis(whole)
-    return replace(found, inputs=whole, basis=basis)
+    return found.but(inputs=whole, basis=basis)
 
 
 def _without(
     key: Key, item: str, verdict: Verdict, because: str, missing: tuple[str, ...], inputs: tuple[Input, ...]
 ) -> Limit:
     unknown = verdict is Verdict.UNKNOWN
-    return replace(
-        key.new(item),
+    return key.new(item).but(
         shown="unknown" if unknown else "not fitted",
         remark=because,
         verdict=verdict,

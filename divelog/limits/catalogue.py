@@ -121,13 +121,7 @@ class Keeper:
             self._kept.clear()
             self._sheet = None
             return frozenset()
-        looked = frozenset().union(*(asked for _, asked in self._kept.values()))
-        return frozenset(one for one in looked if not _same(before.value_of(one), sheet.value_of(one)))
-
-
-def _same(one: object, other: object) -> bool:
-    """Equal; most are the very same object, and then nothing need be compared."""
-    return one is other or one == other
+        return sheet.changed_since(before, lambda: {x for _, asked in self._kept.values() for x in asked})
 
 
 def work_out(sheet: Sheet, only: Collection[str] = ()) -> tuple[Limit, ...]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Final
 
 from divelog.limits import cylinder_damp, cylinder_leak
@@ -147,8 +146,7 @@ def cylinder_pressure(s: Sheet) -> Limit:
         if gauge is not None and verdicts[-1] is not Verdict.WITHIN:
             actions += ("release it at the vent plug and read again",)
     edges = f"{signed(shown_high)} kPa"
-    return replace(
-        cylinder_pressure.new(),
+    return cylinder_pressure.new().but(
         low=low,
         high=high,
         value=near.si,
@@ -219,8 +217,7 @@ def cylinder_heat(s: Sheet) -> Limit:
         lines.append(f"Cut-out {cut_out.si - ZERO_CELSIUS:.0f} degC less {COOL:.0f}")
     verdict = Verdict.OUTSIDE if too_warm else judge(reading, None, shown)
     bank = _on_the_bank(s, rise)
-    return replace(
-        cylinder_heat.new(),
+    return cylinder_heat.new().but(
         high=high,
         value=None if reading is None else reading.si,
         u95=0.0 if reading is None else reading.u95,

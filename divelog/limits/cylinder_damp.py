@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Final
 
 from divelog.limits.cylinder_air import HUMIDITY_READ
@@ -120,8 +120,7 @@ def cylinder_water_found(s: Sheet) -> Limit:
             "wipe dry, dive shallow within reach, look again",
             "measure the humidity where she is closed",
         )
-    return replace(
-        cylinder_water_found.new(),
+    return cylinder_water_found.new().but(
         low=low,
         high=high,
         shown_low=shown_low,

@@ -256,8 +256,7 @@ def _long(s: Sheet, gauge: float, flow: Flow, seen: Noise) -> Limit:
             else (f"hold {offer / 60:.0f} min",)
         )
     allowed = flow.water * flow.minutes * 1e6
-    return replace(
-        cylinder_leak_down.new(),
+    return cylinder_leak_down.new().but(
         high=value,
         u95=value - safe,
         shown_high=shown,
@@ -294,8 +293,7 @@ def _short(s: Sheet, gauge: float, flow: Flow, seen: Noise) -> Limit:
         reading = replace(reading, si=abs(reading.si))
     verdict = judge(reading, None, seen.step)
     step_text = text(seen.step, "kPa", "pressure", min(seen.step, 100.0))
-    return replace(
-        cylinder_leak_down.new(SHORT_ITEM),
+    return cylinder_leak_down.new(SHORT_ITEM).but(
         high=seen.step,
         shown_high=seen.step,
         shown=f"{step_text} in 60 s at {gauge / 1e3:g} kPa",

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 from divelog.limits import water
 from divelog.limits.model import Limit, Part, Term, Verdict
@@ -96,8 +95,7 @@ def failsafe_excursion(s: Sheet) -> tuple[Limit, ...]:
 
 def _depth_limit(item: str, lost: Num, why: tuple[str, ...]) -> Limit:
     shown = up(lost.si + lost.u95, DEPTH_STEP)
-    return replace(
-        failsafe_excursion.new(item),
+    return failsafe_excursion.new(item).but(
         value=lost.si,
         u95=lost.u95,
         shown_high=shown,
@@ -134,8 +132,7 @@ def _stick_over_limit(how: Way, over: Num) -> Limit:
             "At most: her righting moment ends a slow boat's dive sooner.",
         ),
     )
-    return replace(
-        found,
+    return found.but(
         remark="at most",
         cautions=("Ease the dive stick near the bottom, or go shallower.",),
     )
@@ -155,8 +152,7 @@ def _astern_limit(s: Sheet, how: Way) -> Limit:
     try:
         lost = s.of(astern)
     except UnknownError as error:
-        return replace(
-            new,
+        return new.but(
             shown="unknown",
             verdict=Verdict.UNKNOWN,
             missing=error.missing,
@@ -165,8 +161,7 @@ def _astern_limit(s: Sheet, how: Way) -> Limit:
             actions=tuple(f"write down {path}" for path in error.missing),
         )
     except OutOfRangeError as error:
-        return replace(
-            new,
+        return new.but(
             shown="unknown",
             verdict=Verdict.UNKNOWN,
             remark=str(error),
@@ -181,8 +176,7 @@ def _astern_limit(s: Sheet, how: Way) -> Limit:
             f"{lost.depth:.2f} m down, {lost.time:.1f} s after the motor stops; no help from the planes.",
         ),
     )
-    return replace(
-        found,
+    return found.but(
         parts=(Part("time", lost.time, 0.0, f"{lost.time:.1f} s"),),
         cautions=(_ASTERN, *((_SLOW,) if _too_slow(s, how) else ())),
     )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from divelog.limits.failsafe import PHASES, STICK_OVER, stick_over
 from divelog.limits.model import Limit, Verdict
@@ -94,8 +94,7 @@ def failsafe_delay(s: Sheet) -> tuple[Limit, ...]:
 
 
 def _bench_rule_alone(reading: Num | None, missing: tuple[str, ...]) -> Limit:
-    return replace(
-        failsafe_delay.new(),
+    return failsafe_delay.new().but(
         high=BENCH_RULE,
         shown_high=BENCH_RULE,
         shown=text(BENCH_RULE, "s", "time", STEP),
@@ -115,8 +114,7 @@ def _delay_limit(s: Sheet, longest: _Longest | None, reading: Num | None) -> Lim
     too_short = safe < NUISANCE
     binds, beyond = _binding(longest, safe)
     verdict = Verdict.OUTSIDE if too_short else judge(reading, None, shown)
-    return replace(
-        failsafe_delay.new(),
+    return failsafe_delay.new().but(
         high=BENCH_RULE if longest is None else longest.value,
         u95=0.0 if longest is None else longest.u95,
         shown_high=shown,
@@ -182,8 +180,7 @@ def _delay_stick_over(s: Sheet, reading: Num | None) -> Limit | None:
     longest = longest_delay_planes_over(
         under.si / kept, how.speed.si, how.dive_angle.si, how.plane_time.si, how.length
     )
-    new = replace(
-        failsafe_delay.new(STICK_OVER),
+    new = failsafe_delay.new(STICK_OVER).but(
         kind="estimate",
         verdict=Verdict.NONE,
         reading=reading,
@@ -191,8 +188,7 @@ def _delay_stick_over(s: Sheet, reading: Num | None) -> Limit | None:
     )
     caution = f"Ease the dive stick before the last {up(over.si, 0.5):.1f} m over the bottom."
     if longest is None:
-        return replace(
-            new,
+        return new.but(
             value=0.0,
             shown="none",
             cautions=(caution,),
@@ -200,8 +196,7 @@ def _delay_stick_over(s: Sheet, reading: Num | None) -> Limit | None:
         )
     shown = min(BENCH_RULE, down(longest, STEP))
     short = reading is not None and reading.si > longest
-    return replace(
-        new,
+    return new.but(
         value=longest,
         shown_high=shown,
         shown=text(shown, "s", "time", STEP),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from divelog.limits.by_item import each_item
 from divelog.limits.model import Limit, Part, Verdict
@@ -167,8 +167,7 @@ def _result(s: Sheet, item: str) -> Limit:
         f"(at least {band.worst[0] * 100:.0f}, at most {band.worst[1] * 100:.0f}).",
         f"Stretching takes {gland.reduction * 100:.1f} % of its section: {gland.section * 1e3:.2f} mm are left.",
     )
-    return replace(
-        seals_gland.new(item),
+    return seals_gland.new(item).but(
         low=band.squeeze[0],
         high=band.squeeze[1],
         value=gland.squeeze,

@@ -142,8 +142,7 @@ def _result(s: Sheet, item: str, terms: tuple[Term, ...], missing: tuple[Lacking
     if missing:
         why.append("not known: " + ", ".join(str(one) for one in missing))
     verdict = judge(reading, None, shown)
-    return replace(
-        depth_keel.new(item),
+    return depth_keel.new(item).but(
         high=least.value,
         u95=least.u95,
         shown_high=shown,
@@ -200,7 +199,7 @@ def depth_keel(s: Sheet) -> tuple[Limit, ...]:
     found, inputs = s.recorded(_both)
     if isinstance(found, UnknownError | NotFittedError):  # never: the step is always there
         raise found
-    return tuple(replace(one, inputs=inputs) for one in found)
+    return tuple(one.but(inputs=inputs) for one in found)
 
 
 def _both(s: Sheet) -> tuple[Limit, Limit]:
@@ -217,8 +216,7 @@ def _both(s: Sheet) -> tuple[Limit, Limit]:
     proved = _result(s, FAILSAFE_PROVED, free, missing)
     if not stands:
         because = next((p.because for p in proofs if not p.stands), "")
-        proved = replace(
-            proved,
+        proved = proved.but(
             verdict=Verdict.TO_PROVE,
             remark="never proved"
             if because == "never"

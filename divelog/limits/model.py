@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, fields
 from enum import Enum
+from typing import TypedDict, Unpack
 
 from divelog.calibration.model import Observed as Observed
 from divelog.calibration.model import ProofView as ProofView
@@ -38,6 +40,18 @@ class Input:
     said: str = ""
     """The fact as a person wrote it, or the words of the assumption."""
     starred: bool = False
+
+
+def worst_basis(inputs: Iterable[Input]) -> Basis:
+    """The worst basis of what is there; missing inputs that nothing rests on do not count. STATED of none."""
+    found: Basis | None = None
+    for one in inputs:
+        basis = one.basis
+        if basis is Basis.ASSUMED:
+            return basis
+        if basis is Basis.STATED or (basis is Basis.MEASURED and found is None):
+            found = basis
+    return Basis.STATED if found is None else found
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,9 +93,47 @@ class Part:
     shown: str
 
 
-@dataclass(frozen=True, slots=True)
+class Changes(TypedDict, total=False):
+    """The fields of a ``Limit``, any of which ``but`` may change."""
+
+    key: str
+    item: str
+    kind: str
+    title: str
+    unit: str
+    low: float | None
+    high: float | None
+    value: float | None
+    u95: float
+    shown_low: float | None
+    shown_high: float | None
+    shown: str
+    starred: bool
+    basis: Basis
+    missing: tuple[str, ...]
+    binds: tuple[str, ...]
+    next: str
+    terms: tuple[Term, ...]
+    parts: tuple[Part, ...]
+    moves: tuple[Move, ...]
+    inputs: tuple[Input, ...]
+    why: tuple[str, ...]
+    source: tuple[str, ...]
+    cautions: tuple[str, ...]
+    reading: Num | None
+    reading_text: str
+    verdict: Verdict
+    actions: tuple[str, ...]
+    remark: str
+    scale: tuple[float, float] | None
+
+
+@dataclass(frozen=True)
 class Limit:
-    """One result. ``low``/``high``/``value`` are SI before rounding; ``shown_*`` is the safe end, rounded."""
+    """One result. ``low``/``high``/``value`` are SI before rounding; ``shown_*`` is the safe end, rounded.
+
+    Without slots, so that ``but`` copies in one go: a keystroke makes a hundred of them.
+    """
 
     key: str
     item: str
@@ -121,6 +173,22 @@ class Limit:
     def name(self) -> str:
         """Key with item, as ``depth.keel:under control``."""
         return f"{self.key}:{self.item}" if self.item else self.key
+
+    @property
+    def shows_reading(self) -> bool:
+        """Whether the shown number is what she has, as a count left, and not the edge it is set beside."""
+        return bool(self.reading_text) and self.shown.rstrip("*") == self.reading_text
+
+    def but(self, **changes: Unpack[Changes]) -> Limit:
+        """The same result with some fields changed, as ``dataclasses.replace``, in a tenth of its time."""
+        if not _FIELDS.issuperset(changes):
+            raise TypeError(f"a limit has no {', '.join(sorted(set(changes) - _FIELDS))}")
+        made = object.__new__(Limit)
+        made.__dict__.update(self.__dict__, **changes)
+        return made
+
+
+_FIELDS = frozenset(one.name for one in fields(Limit))
 
 
 @dataclass(frozen=True, slots=True)

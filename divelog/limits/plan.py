@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 from divelog.limits import water
 from divelog.limits.model import Limit, Part
@@ -81,8 +80,7 @@ def plan_dive_angle(s: Sheet) -> Limit:
     binding = min(ends, key=lambda name: ends[name])
     shown = down(max(0.0, ends[binding]), DEGREE)
     binds = (binding, *(("cap",) if binding == "bottom" and value + u95 >= cap else ()))
-    return replace(
-        plan_dive_angle.new(),
+    return plan_dive_angle.new().but(
         value=value,
         u95=u95,
         shown_high=shown,
@@ -144,8 +142,7 @@ def plan_speed_surfaced(s: Sheet) -> Limit:
         lines.append(f"Her own wave holds her at {hump:.2f} m/s.")
     spread = SURFACED_SHARE * value
     lines.append(f"About {value:.2f} m/s, give or take {spread:.2f}.")
-    return replace(
-        plan_speed_surfaced.new(),
+    return plan_speed_surfaced.new().but(
         value=value,
         u95=spread,
         shown_high=shown,
@@ -200,8 +197,7 @@ def plan_speed_dived(s: Sheet) -> Limit:
     light = balance(s, cautious=False)
     new = plan_speed_dived.new()
     if light.si <= 0.0:
-        return replace(
-            new,
+        return new.but(
             shown="not limiting",
             remark="she does not float up",
             why=(f"{1e3 * light.si:+.0f} g: nothing lifts her, at any speed.",),
@@ -218,8 +214,7 @@ def plan_speed_dived(s: Sheet) -> Limit:
     )
     u95 = HELD_DOWN_SHARE * value
     holds, floats = up(value + u95, SPEED_STEP), down(value - u95, SPEED_STEP)
-    return replace(
-        new,
+    return new.but(
         value=value,
         u95=u95,
         shown_low=holds,

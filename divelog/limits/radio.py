@@ -21,7 +21,7 @@ from divelog.limits.rounding import down, text, up
 from divelog.limits.sheet import NotFittedError, Sheet, UnknownError
 from divelog.physics import radio as physics
 from divelog.physics import radio_path as path
-from divelog.profiles.document import Basis, Num
+from divelog.profiles.document import Basis
 
 RANGE_STEP = 5.0
 IN_SIGHT = {"S": 60.0, "M": 80.0, "L": 150.0}
@@ -37,12 +37,6 @@ BASELINE_SHARE = 0.9
 RULES = "Radio rules differ by country: the set's marking and the regulator's text decide. Alter no set or aerial."
 NO_DEPTH = "No computed depth replaces a failsafe that was seen to work."
 SOURCE = "Meissner & Wentz 2004, IEEE Trans. Geosci. Remote Sens. 42:1836-1849; Norton 1941; Bullington 1947"
-
-
-def control_depth(s: Sheet) -> Num:
-    """Depth of the tip under control, m, with what is held back as its ±."""
-    found = s.of(control)
-    return Num(found.value, found.u95)
 
 
 @key(
@@ -79,8 +73,7 @@ def radio_control_depth(s: Sheet) -> Limit:
         shown = text(found.shown, "m", "length", DEPTH_STEP) + ("*" if starred else "")
     else:
         shown = "keep the tip out of the water"
-    return replace(
-        radio_control_depth.new(), high=found.value, u95=found.u95, shown_high=found.shown, shown=shown,
+    return radio_control_depth.new().but(high=found.value, u95=found.u95, shown_high=found.shown, shown=shown,
         starred=starred, reading=s.reading("radio.control_depth"), why=_depth_why(s, found, here),
         binds=("trial",) if found.tried else ("assumed set",), cautions=(RULES, NO_DEPTH),
         parts=(Part("signal goes", max(found.lost, 0.0), found.u95, _depth(found.lost)),),
@@ -179,8 +172,7 @@ def radio_range(s: Sheet) -> Limit:
     rare = 100.0 * physics.fade_share(physics.FADING_IN_AIR)
     alone = f"{full:.0f} m leave 20 dB for fading alone: {rare:.0f} place in 100 fades deeper."
     planned = s.stated("plan.distance")
-    return replace(
-        radio_range.new(), high=full, u95=full - safe, shown_high=shown,
+    return radio_range.new().but(high=full, u95=full - safe, shown_high=shown,
         shown=text(shown, "m", "length", RANGE_STEP), reading=s.reading("radio.range") or planned,
         binds=("sight",) if sight else ("radio",), why=(why, alone),
         cautions=(RULES,), parts=(Part("radio alone", safe, 0.0, f"{safe:.0f} m"),),
@@ -269,8 +261,7 @@ def radio_check_distance(s: Sheet) -> Limit:
             verdict, remark = Verdict.WITHIN, "walked already"
         elif proof.because != "never":
             verdict, remark = Verdict.TO_PROVE, proof.because
-    return replace(
-        radio_check_distance.new(), low=walk.paces, shown_low=walk.shown,
+    return radio_check_distance.new().but(low=walk.paces, shown_low=walk.shown,
         shown=text(walk.shown, "paces", "paces", 1.0), reading=reading, verdict=verdict, remark=remark,
         binds=(walk.binds,), why=walk.why,
         actions=("look at aerial, plugs and mast", "walk it again with the aerials upright", "stay ashore"),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from divelog.limits import water
 from divelog.limits.failsafe import excursion
@@ -24,6 +24,7 @@ from divelog.limits.motion_figures import (
 from divelog.limits.registry import key
 from divelog.limits.rounding import judge, text, up, worst
 from divelog.limits.sheet import Sheet
+from divelog.limits.weed import WEED, weed_month
 from divelog.physics.errors import OutOfRangeError
 from divelog.physics.motion.excursion import LAG_LENGTHS
 from divelog.physics.motion.rising import Blow, Rise, rise_with_blow
@@ -196,7 +197,7 @@ def _times(s: Sheet) -> _Times | None:
 def recovery_time(s: Sheet) -> Limit:
     """Longest time until her tip is out, going ahead, stopped or astern."""
     most = LONGEST[s.size]
-    new = replace(recovery_time.new(), high=most, shown_high=most, shown=text(most, "s", "time", STEP))
+    new = recovery_time.new().but(high=most, shown_high=most, shown=text(most, "s", "time", STEP))
     shallow = s.stated("motion.time_up") is not None and s.of(timed) is None
     found = s.of(_times)
     if found is None:
@@ -209,8 +210,7 @@ def recovery_time(s: Sheet) -> Limit:
     verdict = judge(reckoned, None, most)
     if trial is not None:
         verdict = worst(verdict, judge(trial, None, most))
-    return replace(
-        new,
+    return new.but(
         value=slowest,
         u95=found.u95,
         starred=law.starred,
@@ -222,6 +222,7 @@ def recovery_time(s: Sheet) -> Limit:
         cautions=(
             *law.cautions,
             *((_DEEPER,) if shallow else ()),
+            *((WEED,) if s.of(weed_month) else ()),
             "Weed, mud or a line holds her longer than any figure. Nobody goes in after a boat.",
         ),
         actions=()
@@ -258,8 +259,7 @@ def _why(s: Sheet, found: _Times, shown: float) -> tuple[str, ...]:
 
 
 def _stays_down(new: Limit) -> Limit:
-    return replace(
-        new,
+    return new.but(
         reading_text="will not come up by herself",
         remark="will not come up by herself",
         verdict=Verdict.OUTSIDE,

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import replace
 
-from divelog.limits.model import Input, KeyInfo, Limit, Verdict
+from divelog.limits.model import Input, KeyInfo, Limit, Verdict, worst_basis
 from divelog.limits.rounding import judge
 from divelog.limits.sheet import NotFittedError, Sheet, UnknownError
 from divelog.physics.errors import OutOfRangeError
@@ -20,6 +19,7 @@ class Key:
     def __init__(self, info: KeyInfo, work: Work) -> None:
         self.info = info
         self.work = work
+        self._blank: dict[str, Limit] = {}
 
     def __call__(self, sheet: Sheet) -> tuple[Limit, ...]:
         """Every result of this key on a sheet; a missing figure or a refusal becomes a result in words."""
@@ -37,34 +37,35 @@ class Key:
         return (result,) if isinstance(result, Limit) else tuple(result)
 
     def new(self, item: str = "") -> Limit:
-        """An empty result of this key, to fill with ``replace``."""
-        return Limit(
-            self.info.key, item, self.info.kind, self.info.title, self.info.unit, source=self.info.sources
-        )
+        """An empty result of this key, to fill with ``but``."""
+        found = self._blank.get(item)
+        if found is None:
+            info = self.info
+            found = Limit(info.key, item, info.kind, info.title, info.unit, source=info.sources)
+            self._blank[item] = found
+        return found
 
     def _empty(
         self, verdict: Verdict, because: str, missing: tuple[str, ...], inputs: tuple[Input, ...]
     ) -> Limit:
         shown = "not fitted" if verdict is Verdict.NOT_FITTED else "unknown"
         actions = tuple(f"write down {path}" for path in missing)
-        return replace(
-            self.new(), shown=shown, remark=because, verdict=verdict, missing=missing, inputs=inputs,
+        return self.new().but(shown=shown, remark=because, verdict=verdict, missing=missing, inputs=inputs,
             basis=Basis.MISSING if verdict is Verdict.UNKNOWN else Basis.STATED, why=(because,) if because else (),
             actions=actions,
         )  # fmt: skip
 
     def _finish(self, limit: Limit, inputs: tuple[Input, ...]) -> Limit:
         own = limit.inputs or inputs
-        worst = max(
-            (i.basis for i in own if i.basis is not Basis.MISSING), key=lambda b: b.rank, default=Basis.STATED
-        )
-        basis = limit.basis if limit.basis is not Basis.STATED or limit.inputs else worst
+        basis = limit.basis
+        if basis is Basis.STATED and not limit.inputs:
+            basis = worst_basis(own)
         verdict = limit.verdict
         if verdict is Verdict.NO_READING and limit.kind == "limit":
             verdict = judge(limit.reading, limit.shown_low, limit.shown_high)
         elif verdict is Verdict.NO_READING:
             verdict = Verdict.NONE
-        return replace(limit, inputs=own, basis=basis, verdict=verdict)
+        return limit.but(inputs=own, basis=basis, verdict=verdict)
 
 
 KEYS: dict[str, Key] = {}

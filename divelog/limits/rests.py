@@ -7,9 +7,8 @@ reserve by a gram does not make a weighed reserve an assumed one. All inputs are
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import replace
 
-from divelog.limits.model import Limit
+from divelog.limits.model import Limit, worst_basis
 from divelog.limits.sheet import NotFittedError, Sheet, UnknownError
 from divelog.profiles.document import Basis
 
@@ -25,6 +24,5 @@ def rests_on(s: Sheet, work: Callable[[Sheet], Limit | Iterable[Limit]], *paths:
     if isinstance(found, UnknownError | NotFittedError):
         return several(s)  # raises the same again, on the caller's own record
     carrying = {s.facts.canonical(path) for path in paths}
-    basis = max((i.basis for i in inputs if i.path in carrying and i.basis is not Basis.MISSING),
-                key=lambda one: one.rank, default=Basis.STATED)  # fmt: skip
-    return tuple(replace(one, inputs=inputs, basis=Basis.MISSING if one.missing else basis) for one in found)
+    basis = worst_basis(one for one in inputs if one.path in carrying)
+    return tuple(one.but(inputs=inputs, basis=Basis.MISSING if one.missing else basis) for one in found)

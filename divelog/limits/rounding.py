@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 
 from divelog import units
 from divelog.limits.model import Verdict
@@ -28,10 +29,15 @@ def nearest(value: float, step: float) -> float:
 
 
 def _tidy(value: float, step: float) -> float:
-    digits = max(0, 3 - math.floor(math.log10(step)))
-    return round(value, digits) + 0.0
+    return round(value, _digits(step)) + 0.0
 
 
+@lru_cache(maxsize=256)
+def _digits(step: float) -> int:
+    return max(0, 3 - math.floor(math.log10(step)))
+
+
+@lru_cache(maxsize=256)
 def decimals(step_in_unit: float) -> int:
     """Decimals that show a step: 0.05 -> 2, 0.5 -> 1, 5 -> 0."""
     for places in range(7):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from divelog.limits import gland as gland
 from divelog.limits import shaft_current as shaft_current
@@ -125,7 +125,7 @@ def _speed_line(hold: Hold) -> tuple[str, ...]:
 
 def _lift(s: Sheet, item: str) -> float:
     """How far the pressure inside may stand over the water's at a seal while she is in the water, Pa."""
-    states, _ = s.recorded(pressures)
+    states, _ = s.recorded(lambda x: x.of(pressures))
     if isinstance(states, UnknownError | NotFittedError):
         return 0.0
     inside = max((state.gauge for state in states if state.name in AFLOAT), default=0.0)
@@ -156,8 +156,7 @@ def _result(s: Sheet, item: str) -> Limit:
     why = [_line(hold), *_speed_line(hold)]
     if hold.depth - hold.u95 <= 0.0:
         why.append("The vacuum alone may use up what it holds.")
-    return replace(
-        seals_shaft.new(item),
+    return seals_shaft.new(item).but(
         high=max(0.0, hold.depth),
         u95=hold.u95,
         shown_high=shown,

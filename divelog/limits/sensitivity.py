@@ -17,11 +17,15 @@ from divelog.limits.model import Input, Limit, Verdict
 from divelog.limits.registry import KEYS
 from divelog.limits.sheet import Sheet
 from divelog.profiles.document import Basis, Num
+from divelog.profiles.facts import field_at
 
 _FIRST_PAGE = (
     "battery.endurance", "depth.keel", "buoyancy.trim_change", "battery.rest_voltage", "antenna.tip_height",
     "recovery.time_to_surface",
 )  # fmt: skip
+
+_TRIED = (0.02, 0.2, 1.0, 5.0, 30.0)
+"""Values (SI) put where nothing is known, to see whether a result looks there at all."""
 
 WORTH_A_TRIP = 0.05
 """Share of a ± that a measurement must take off to be named at all."""
@@ -95,18 +99,32 @@ def _moves(sheet: Sheet, limit: Limit, entry: Input, base: float) -> float:
 def response(
     sheet: Sheet, limit: Limit, entry: Input, steps: int = 8, reach: float = 2.0
 ) -> tuple[tuple[float, float], ...]:
-    """How the result moves when one input moves over ``reach`` times its ± each way: (input SI, result SI)."""
+    """How the result moves when one input moves over ``reach`` times its ± each way: (input SI, result SI).
+
+    Only where the input can be: within the range of its field, and a figure of the method on its side of nought.
+    """
     if entry.si is None:
         return ()
     width = entry.u95 or abs(entry.si) * 0.1 or 1.0
     points = []
     for index in range(-steps, steps + 1):
         delta = reach * width * index / steps
+        if not _can_be(entry, entry.si + delta):
+            continue
         other = one(sheet.varied({entry.path: delta}), limit.key, limit.item)
         number = number_of(other) if other is not None else None
         if number is not None:
             points.append((entry.si + delta, number))
     return tuple(points)
+
+
+def _can_be(entry: Input, si: float) -> bool:
+    """Whether an input may have a value: in its field's range; what is above nought and cannot be under it stays above."""
+    found = field_at(entry.path)
+    low, high = (0.0, None) if found is None else (found.low, found.high)
+    if low == 0.0 and entry.si is not None and entry.si > 0.0:
+        return si > 0.0 and (high is None or si <= high)
+    return found is None or ((low is None or si >= low) and (high is None or si <= high))
 
 
 def _room(limit: Limit) -> float | None:
@@ -156,6 +174,12 @@ def _best(sheet: Sheet, limits: Sequence[Limit], guide: Guide) -> Gain | None:
     return best
 
 
+def buys(sheet: Sheet, limit: Limit) -> Gain | None:
+    """The guide that would widen or narrow this very result most; None where nothing is worth a trip."""
+    found = (_best(sheet, (limit,), guide) for guide in GUIDES)
+    return max((gain for gain in found if gain is not None), key=_rank, default=None)
+
+
 def _gain(sheet: Sheet, limit: Limit, guide: Guide, paths: Set[str]) -> Gain | None:
     if not paths.isdisjoint(limit.missing):
         return Gain(guide, limit.key, limit.item, "unknown", "", 1.0)
@@ -180,14 +204,34 @@ def _guessed(sheet: Sheet, limit: Limit, guide: Guide, paths: Set[str]) -> Gain 
     if limit.basis is not Basis.ASSUMED or any(sheet.fact(path) is not None for path in paths):
         return None
     _, asked = sheet.asked_by(KEYS[limit.key])
-    base = number_of(limit)
-    for path in paths:
-        if ("fact", path) not in asked:
-            continue
+    for path in sorted(paths):
         entry = next((i for i in limit.inputs if i.path == path and i.si is not None), None)
-        if entry is None or base is None or _moves(sheet, limit, _wide(entry), base) != 0.0:
+        if ("fact", path) not in asked or (entry is not None and entry.basis is not Basis.ASSUMED):
+            continue  # not asked, or learnt from her log: no guess of this one
+        if _matters(sheet, limit, path, entry):
             return Gain(guide, limit.key, limit.item, "a guess", "measured", 0.0)
     return None
+
+
+def _matters(sheet: Sheet, limit: Limit, path: str, entry: Input | None) -> bool:
+    """Whether a measured value at a path could change this very result, other items of its key aside."""
+    base = number_of(limit)
+    if entry is not None and base is not None:
+        return _moves(sheet, limit, _wide(entry), base) != 0.0
+    field = field_at(path)
+    for si in _TRIED:
+        if field is None or (
+            (field.low is None or si >= field.low) and (field.high is None or si <= field.high)
+        ):
+            then = one(sheet.known_better({path: Num(si, 0.1 * si, Basis.MEASURED)}), limit.key, limit.item)
+            if then is not None and _told(then) != _told(limit):
+                return True
+    return False
+
+
+def _told(limit: Limit) -> tuple[object, ...]:
+    """What one sees of a result."""
+    return (number_of(limit), limit.u95, limit.shown, limit.verdict, limit.basis)
 
 
 def _wide(entry: Input) -> Input:

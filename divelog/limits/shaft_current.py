@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 
 from divelog.limits.by_item import each_item
 from divelog.limits.model import Input, Limit, Verdict
@@ -28,8 +27,7 @@ def _number(amperes: float) -> str:
 def _too_few(item: str, n: int) -> Limit:
     more = statistics.BASELINE_LEAST - n
     words = f"{more} more reading{'s' if more != 1 else ''} make{'s' if more == 1 else ''} a baseline"
-    return replace(
-        no_load_current.new(item),
+    return no_load_current.new(item).but(
         shown="no reading",
         remark=words,
         basis=Basis.MISSING,
@@ -68,8 +66,7 @@ def _result(s: Sheet, item: str) -> Limit:
             drag = physics.added_drag(kv.si, reading.si - usual.median) * 1e3
             why.append(f"That is {drag:.1f} mN m more drag on the shaft.")
     conditions = _conditions(series.conditions)
-    return replace(
-        no_load_current.new(item),
+    return no_load_current.new(item).but(
         low=band.low,
         high=band.high,
         value=usual.median,

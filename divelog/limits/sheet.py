@@ -9,7 +9,7 @@ fact can touch at all.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 from types import MappingProxyType
@@ -26,6 +26,7 @@ T = TypeVar("T")
 Asked = tuple[str, ...]
 """One thing looked at: ``("fact", path)``, ``("ids", list)``, ``("log", field)``, ``("reading", key, item)``,
 ``("own reading", key, item)``, ``("answer", key, item)``, ``("day",)``."""
+_READ = frozenset({"reading", "own reading", "answer"})
 _NOTHING = Observed()
 
 
@@ -50,9 +51,11 @@ class NotFittedError(Exception):
 class _Record:
     inputs: dict[str, Input] = field(default_factory=dict)
     asked: set[Asked] = field(default_factory=set)
+    counted: set[Kept] = field(default_factory=set)
+    """Shared figures whose inputs already count here."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Kept:
     """A shared figure worked out once: its result or refusal, its inputs, and what it looked at."""
 
@@ -140,20 +143,23 @@ class Sheet:
         if kept is None:
             record = _Record()
             self._records.append(record)
-            result: Any
+            found: Any
             try:
-                result = work(self, *args)
+                found = work(self, *args)
             except _REFUSALS as error:
-                result = error
+                found = error
             finally:
                 self._records.pop()
-            kept = self._memo[token] = Kept(result, record.inputs, frozenset(record.asked))
+            kept = self._memo[token] = Kept(found, record.inputs, frozenset(record.asked))
         above = self._records[-1]
-        above.inputs.update(kept.inputs)
-        above.asked |= kept.asked
-        if isinstance(kept.result, _REFUSALS):
-            raise kept.result.with_traceback(None)
-        return kept.result  # type: ignore[no-any-return]
+        if kept not in above.counted:
+            above.counted.add(kept)
+            above.inputs.update(kept.inputs)
+            above.asked |= kept.asked
+        result = kept.result
+        if isinstance(result, _REFUSALS):
+            raise result.with_traceback(None)
+        return result  # type: ignore[no-any-return]
 
     def tried(self, work: Callable[[Sheet], T]) -> tuple[T | Refusal, tuple[Input, ...]]:
         """Work something out on a record of its own: the result, or the refusal, and its inputs."""
@@ -205,10 +211,27 @@ class Sheet:
         return self.day if kind == "day" else self._observed
 
     def keep_figures(self, other: Sheet, changed: frozenset[Asked]) -> None:
-        """Take over the figures of another sheet that looked at nothing of what has changed since."""
-        for token, kept in other._memo.items():
-            if changed.isdisjoint(kept.asked):
-                self._memo[token] = kept
+        """Take over the figures of another sheet that looked at nothing of what has changed since.
+
+        Both must mean the same by short paths (`Facts.meant`), and nothing may be tried out on either.
+        """
+        untouched = changed.isdisjoint
+        self._memo.update([(token, kept) for token, kept in other._memo.items() if untouched(kept.asked)])
+        self._found.update([(path, found) for path, found in other._found.items() if untouched(found.asked)])
+        self.facts.taking_paths(other.facts)
+
+    def changed_since(self, before: Sheet, looked: Callable[[], Iterable[Asked]]) -> frozenset[Asked]:
+        """Everything one may look at that is not as it was; of readings, only what is among ``looked``."""
+        paths, lists = self.facts.changes(before.facts)
+        changed: set[Asked] = {("fact", path) for path in paths}
+        changed.update(("ids", name) for name in lists)
+        if self._observed is not before._observed and self._observed != before._observed:
+            changed.add(("log",))
+        if self.day != before.day:
+            changed.add(("day",))
+        if self.readings != before.readings or self.answers != before.answers:
+            changed.update(x for x in looked() if x[0] in _READ and before.value_of(x) != self.value_of(x))
+        return frozenset(changed)
 
     def _ask(self, *asked: str) -> None:
         self._records[-1].asked.add(asked)

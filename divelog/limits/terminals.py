@@ -69,8 +69,7 @@ def _joint(s: Sheet, joint: str) -> Limit:
     found = physics.permitted_drop(current=current, baseline=baseline, drop_u95=u95)
     step = 1e-3 if found.limit >= 0.010 else 0.5e-3
     shown = down(found.limit, step)
-    limit = replace(
-        drop.new(joint),
+    limit = drop.new(joint).but(
         high=found.limit,
         value=found.limit,
         shown_high=shown,
@@ -86,14 +85,13 @@ def _joint(s: Sheet, joint: str) -> Limit:
     if reading is None:
         return limit
     if reading.si > physics.STOP_DROP:
-        return replace(
-            limit,
+        return limit.but(
             remark="over 70 mV: stops launch",
             actions=("write down a defect that stops launch", "clean or renew the joint", "read again"),
         )
     if limit.verdict is Verdict.WITHIN:
         return limit
-    return replace(limit, actions=("clean the joint, push it home and read again", "renew it"))
+    return limit.but(actions=("clean the joint, push it home and read again", "renew it"))
 
 
 def _why(found: physics.DropLimit, baseline: float | None, current: float) -> str:
@@ -190,8 +188,7 @@ def exposed(s: Sheet) -> Limit:
     reading = Num(now.high_end, 0.0, Basis.ASSUMED)
     salt = s.word("site.water") in SALT and s.of(water.conductivity_25).si > wet.CHLORIDE_LIMIT
     verdict = Verdict.OUTSIDE if salt else judge(reading, None, shown)
-    return replace(
-        exposed.new(),
+    return exposed.new().but(
         high=limit_current,
         value=now.current,
         u95=now.high_end - now.current,

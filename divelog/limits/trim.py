@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 from divelog.limits import water
 from divelog.limits.balance import dived_mass, hull
@@ -45,8 +44,7 @@ def _part_filled(s: Sheet, righting: Num) -> Limit:
             for path in ("ballast.tank.length", "ballast.tank.width")
             if s.stated(path) is None
         )
-        return replace(
-            blank, shown="unknown", verdict=Verdict.UNKNOWN, missing=missing, basis=Basis.MISSING,
+        return blank.but(shown="unknown", verdict=Verdict.UNKNOWN, missing=missing, basis=Basis.MISSING,
             actions=tuple(f"write down {path}" for path in missing),
             why=("A part-filled tank takes stiffness by its length and width",),
         )  # fmt: skip
@@ -58,8 +56,7 @@ def _part_filled(s: Sheet, righting: Num) -> Limit:
     least = min(left, across)
     baffled = stability.free_surface_loss(rho.si, width.si, length.si, m_d.si, cells + 1)
     reading = Num(least, righting.u95, righting.basis)
-    return replace(
-        blank,
+    return blank.but(
         low=0.0,
         value=least,
         u95=righting.u95,
@@ -88,8 +85,7 @@ def _righting(s: Sheet) -> tuple[Limit, ...]:
     broadest = max(s.si("boat.beam"), _outside_diameter(s))
     least = stability.RIGHTING_SHARE * broadest
     low = up(least, RIGHTING_STEP)
-    whole = replace(
-        trim_righting.new(),
+    whole = trim_righting.new().but(
         low=least,
         value=measured.si,
         u95=measured.u95,
@@ -105,7 +101,7 @@ def _righting(s: Sheet) -> tuple[Limit, ...]:
     )
     kind = s.need_word("ballast.kind")
     if kind in NO_SURFACE:
-        return (replace(whole, why=(*whole.why, "No free surface: stiff both ways while she fills")),)
+        return (whole.but(why=(*whole.why, "No free surface: stiff both ways while she fills")),)
     return whole, _part_filled(s, measured)
 
 
@@ -156,11 +152,10 @@ def _soak(s: Sheet) -> Limit:
     at_first = f"{found.error_at_first * 1e3:.0f} g too {fault}"
     tells = f"{abs(difference):.0f} K {way} than the water makes her {at_first} at first"
     if found.wait <= 0.0:
-        return replace(trim_soak.new(), value=0.0, shown="no wait", why=(tells,))
+        return trim_soak.new().but(value=0.0, shown="no wait", why=(tells,))
     shown = max(found.wait, SOAK_FLOOR[s.size])
     minutes = math.ceil(shown / MINUTE - 1e-9)
-    return replace(
-        trim_soak.new(),
+    return trim_soak.new().but(
         value=found.wait,
         shown=f"{minutes} min",
         shown_low=minutes * MINUTE,
@@ -224,8 +219,7 @@ def lift_mass(s: Sheet) -> Limit:
         cautions.insert(0, "Over 25 kg: two people or a trolley, backs straight, feet dry.")
     elif heavy > SLING:
         cautions.insert(0, "Over 5 kg: use a sling or ask a helper.")
-    return replace(
-        lift_mass.new(),
+    return lift_mass.new().but(
         value=found.si,
         u95=found.u95,
         shown=text(heavy, "kg", "mass", LIFT_STEP) + ("*" if guessed else ""),

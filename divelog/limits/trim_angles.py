@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import replace
 
 from divelog.limits import water
 from divelog.limits.balance import dived_mass
@@ -93,8 +92,7 @@ def _angles(s: Sheet, this: Key, pitch: bool) -> tuple[Limit, ...]:
     results = []
     for item, edge in ANGLES.items():
         seen = s.reading(this.info.key, item)
-        one = replace(
-            this.new(item),
+        one = this.new(item).but(
             low=-edge,
             high=edge,
             shown_low=-edge,
@@ -109,14 +107,12 @@ def _angles(s: Sheet, this: Key, pitch: bool) -> tuple[Limit, ...]:
         )
         if item == DIVED:
             shown = f"{a_degree * 1e6:.0f} g mm"
-            one = replace(
-                one,
+            one = one.but(
                 parts=(Part("moment of one degree", a_degree, a_degree * righting.u95 / righting.si, shown),),
             )
             if not pitch and guessed:
                 # A list against a guessed height of B is no verdict; the lead to move is all that can be said.
-                one = replace(
-                    one,
+                one = one.but(
                     low=None,
                     high=None,
                     shown_low=None,
@@ -128,8 +124,7 @@ def _angles(s: Sheet, this: Key, pitch: bool) -> tuple[Limit, ...]:
                 moves = _moves(s, pitch, seen, lever)
                 inside, wet = (f"{m.mass * 1e3:.1f} g" for m in moves)
                 told = f"{inside} inside, or {wet} in the water, {moves[0].end} ({how})"
-                one = replace(
-                    one,
+                one = one.but(
                     moves=moves,
                     why=(*why, f"{_angle_words(pitch, seen.si)}: {told}"),
                     cautions=(LEAD_CAUTION,),

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from divelog.limits import water
 from divelog.limits.balance import Change, change, dived_balance
 from divelog.limits.buoyancy import ARCHIMEDES, Wished, band, grams, note_growth, surface_band
@@ -70,8 +68,7 @@ def trim_change(s: Sheet) -> Limit:
     wet = buoyancy_lead.piece_for(amount, rho.si)
     blank = trim_change.new()
     if abs(amount) <= leave:
-        return replace(
-            blank,
+        return blank.but(
             value=amount,
             u95=u95,
             shown="leave the lead alone",
@@ -85,8 +82,7 @@ def trim_change(s: Sheet) -> Limit:
         Move(what, abs(mass), abs(u95 * mass / amount), *(("", place) if amount > 0 else (place, "")))
         for what, mass in (("lead inside", amount), ("lead in the water", wet))
     )
-    return replace(
-        blank,
+    return blank.but(
         value=amount,
         u95=u95,
         shown=f"{verb} {inside} inside or {outside} in the water",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Final
 
 from divelog.limits.cylinder_air import cold_pressure, heaviness
@@ -147,8 +147,7 @@ def tube_depth(s: Sheet) -> Limit:
     )
     if least.value <= 0.0:
         cautions = ("The vacuum alone uses up the tube.", *cautions)
-    return replace(
-        tube_depth.new(),
+    return tube_depth.new().but(
         high=least.value,
         u95=least.u95,
         shown_high=shown,

@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from types import MappingProxyType
 from typing import Final
 
@@ -179,6 +180,7 @@ def tube_part(s: Sheet) -> Part:
     )  # fmt: skip
 
 
+@lru_cache(maxsize=64)
 def _tube_shares(shape: _Shape, spreads: _Spreads) -> Mapping[str, float]:
     def half(low: _Shape, high: _Shape) -> float:
         return abs(high.allowed() - low.allowed()) / 2.0
@@ -193,7 +195,7 @@ def _tube_shares(shape: _Shape, spreads: _Spreads) -> Mapping[str, float]:
         min(shape.wall, shape.departure + spreads.departure),
     )
     here = shape.allowed()
-    return {
+    shares = {
         "wall": moved("wall", spreads.wall),
         "formula": FORMULA_U95["tube"] * here,
         "stiffness": moved("stiffness", STIFFNESS_U95),
@@ -202,8 +204,10 @@ def _tube_shares(shape: _Shape, spreads: _Spreads) -> Mapping[str, float]:
         "length": moved("length", spreads.length),
         "bore": moved("bore", spreads.bore),
     }
+    return MappingProxyType(shares)
 
 
+@lru_cache(maxsize=64)
 def _tube_words(shape: _Shape, *, starred: bool) -> str:
     row = shape.material
     star = " as round as assumed*" if starred else " as round as measured"
@@ -289,7 +293,7 @@ def weakest(s: Sheet) -> float | None:
 
 def weakest_unrecorded(s: Sheet) -> float | None:
     """``weakest`` for a comparison: its inputs do not count until it binds and ``weakest`` is asked."""
-    found, _ = s.recorded(weakest)
+    found, _ = s.recorded(lambda x: x.of(weakest))
     return found if isinstance(found, float) else None
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from divelog.limits.model import Limit, Part, Verdict
 from divelog.limits.registry import key
@@ -171,12 +171,11 @@ def wind_waves(s: Sheet) -> Limit:
     blowing = s.of(wind_today)
     most_class = 3 if s.size == "S" else 4
     shown_high = down(most.si, STEP)
-    new = replace(
-        wind_waves.new(), high=most.si, shown_high=shown_high, shown=text(shown_high, "mm", "length", STEP)
+    new = wind_waves.new().but(
+        high=most.si, shown_high=shown_high, shown=text(shown_high, "mm", "length", STEP)
     )
     if _strength(blowing, s) > physics.STRONGEST_WIND:
-        return replace(
-            new, verdict=Verdict.OUTSIDE, remark=f"wind class {blowing.number}",
+        return new.but(verdict=Verdict.OUTSIDE, remark=f"wind class {blowing.number}",
             binds=("wind class",), why=(f"Wind {_strength(blowing, s):.0f} m/s: no weather for a model.",),
             actions=("stay ashore today",),
         )  # fmt: skip
@@ -189,8 +188,7 @@ def wind_waves(s: Sheet) -> Limit:
     named = (("height", height), *((p.name, v) for p, v in parts))
     binds = [name for name, v in named if v is verdict] if verdict is not Verdict.WITHIN else ["height"]
     state = found.state
-    return replace(
-        new, value=state.height, u95=state.height_u95, reading=reading, verdict=verdict,
+    return new.but(value=state.height, u95=state.height_u95, reading=reading, verdict=verdict,
         reading_text=text(up(reading.si, STEP), "mm", "length", STEP), binds=tuple(binds),
         parts=tuple(p for p, _ in parts), why=_why(found, s),
         cautions=(*_propeller_caution(s, found), *_swell_caution(s)),
@@ -222,7 +220,7 @@ def bearing(words: str) -> float | None:
     """Degrees of a compass word (``north east``, ``NE``) or a number (``270``, ``270 deg``); None if it is neither."""
     plain = words.strip().lower().replace("-", " ").replace("_", " ")
     number = plain.removesuffix("°").removesuffix("degrees").removesuffix("deg").strip()
-    if number.replace(".", "", 1).isdigit() and len(number) <= 8:
+    if number.replace(".", "", 1).isdecimal() and len(number) <= 8:
         return float(number) % 360.0
     short = {"".join(part[0] for part in p.split("_")): p for p in POINTS}
     joined = {p.replace("_", ""): p for p in POINTS}
@@ -273,9 +271,9 @@ def wind_drift(s: Sheet) -> Limit:
     blowing = s.of(wind_today)
     name, distance, guessed = _lee(s)
     found = drifting.drift(distance.si, blowing.low, blowing.middle, blowing.high)
-    new = replace(wind_drift.new(), starred=guessed, cautions=("Wait at the lee bank; nobody goes in.",))
+    new = wind_drift.new().but(starred=guessed, cautions=("Wait at the lee bank; nobody goes in.",))
     if found.earliest is None or found.expected is None:
-        return replace(new, shown="stays where she is", why=("No wind: she stays where she is.",))
+        return new.but(shown="stays where she is", why=("No wind: she stays where she is.",))
     earliest = down(found.earliest, MINUTE)
     latest = None if found.latest is None else up(found.latest, MINUTE)
     star = "*" if guessed else ""
@@ -289,8 +287,7 @@ def wind_drift(s: Sheet) -> Limit:
     if found.latest is not None and latest is not None:
         parts.append(Part("latest", found.latest, 0.0, f"{_minutes(latest)} min"))
     slow, fast = math.floor(100.0 * found.slow), math.ceil(100.0 * found.fast)
-    return replace(
-        new, value=found.expected, low=found.earliest, high=found.latest, shown_low=earliest, shown_high=latest,
+    return new.but(value=found.expected, low=found.earliest, high=found.latest, shown_low=earliest, shown_high=latest,
         shown=shown, parts=tuple(parts), remark=f"the {name} bank" if name else "",
         why=(
             f"Dead on the surface she drifts {slow} to {fast} cm/s {bank}.",

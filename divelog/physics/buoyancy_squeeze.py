@@ -9,6 +9,7 @@ from collections.abc import Callable
 
 from divelog.physics.errors import OutOfRangeError
 from divelog.physics.ranges import need_not_negative, need_positive, need_within
+from divelog.physics.roots import crossing
 from divelog.physics.si import (
     GRAVITY,
     CubicMetres,
@@ -140,7 +141,7 @@ def heavy_depth_of_air(
 def heavy_depth(
     balance: Kilograms, loss: Callable[[Metres], Kilograms], deepest: Metres = DEPTH_MOST
 ) -> Metres | None:
-    """Depth at which N₀ − Σ loss(d) comes to zero, by bisection on 0 … `deepest`; None if not that deep.
+    """Depth at which N₀ − Σ loss(d) comes to zero, on 0 … `deepest`; None if not that deep.
 
     `loss` must not fall with depth. Below this depth she does not come up by herself. 0 m when the balance is
     not above zero at the surface.
@@ -152,11 +153,4 @@ def heavy_depth(
         return 0.0
     if balance > loss(deepest):
         return None
-    low, high = 0.0, deepest
-    for _ in range(50):
-        middle = 0.5 * (low + high)
-        if balance > loss(middle):
-            low = middle
-        else:
-            high = middle
-    return 0.5 * (low + high)
+    return crossing(lambda depth: balance - loss(depth), 0.0, deepest)

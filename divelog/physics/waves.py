@@ -137,7 +137,8 @@ def time_to_grow(wind: MetresPerSecond, fetch: Metres) -> Seconds:
     """Steady wind it takes until the fetch, not the time, limits the waves: 77.23 F^0.67/(U^0.34 g^0.33).
 
     `wind` m/s and `fetch` m, both above 0. A gust does not raise a pond; ten minutes do.
-    Source: US Army Corps of Engineers, Coastal Engineering Manual, eq. II-2-35, from memory.
+    Source: US Army Corps of Engineers, Coastal Engineering Manual, eq. II-2-35, as quoted
+    in public code.
     """
     need_positive("wind", wind, "m/s")
     need_positive("fetch", fetch, "m")

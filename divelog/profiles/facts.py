@@ -10,6 +10,7 @@ import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime
+from functools import lru_cache
 from types import MappingProxyType
 
 from divelog.profiles import schema
@@ -25,6 +26,7 @@ _LISTS = {"pack": "kit", "bottle": "kit", "transmitter": "kit", "meter": "kit", 
 _EMPTY: Mapping[str, Fact] = MappingProxyType({})
 
 
+@lru_cache(maxsize=4096)
 def bare(path: str) -> str:
     """The path without ids: ``boat.cap[aft cap].held_by`` -> ``boat.cap.held_by``."""
     return _ENTRY.sub("", path)
@@ -49,6 +51,7 @@ FIELDS: dict[str, Field] = _all_fields()
 _MEASURED_ONLY = frozenset(f.path for f in schema.MEASURED_ONLY)
 
 
+@lru_cache(maxsize=4096)
 def field_at(path: str) -> Field | None:
     """The field of a whole path, ids or not; None where there is none."""
     plain = bare(path)
@@ -157,6 +160,23 @@ class Facts:
         document = {"boat": self.boat, "kit": self.kit, "today": self.today}.get(root)
         return document.entries.get(rest, ()) if document is not None else ()
 
+    def changes(self, before: Facts) -> tuple[frozenset[str], frozenset[str]]:
+        """Whole paths at which another fact stands than before, and lists of tables with other ids."""
+        paths: set[str] = set()
+        lists: set[str] = set()
+        for root in _ROOTS:
+            was, now = getattr(before, root), getattr(self, root)
+            if was is not now:
+                paths.update(f"{root}.{path}" for path in _differing(was.facts, now.facts))
+                lists.update(f"{root}.{name}" for name in _differing(was.entries, now.entries))
+        for was, now in ((before.measured, self.measured), (before.sets, self.sets)):
+            paths.update(_differing(was, now))
+        return frozenset(path for path in paths if before.get(path) != self.get(path)), frozenset(lists)
+
+    def taking_paths(self, other: Facts) -> None:
+        """Take over what short paths mean from facts that mean the same by them (see ``meant``)."""
+        self._whole.update(other._whole)
+
     def with_sets(self, sets: Mapping[str, Fact]) -> Facts:
         """The same facts with some replaced for this call."""
         return replace(self, sets=MappingProxyType({**self.sets, **sets}))
@@ -182,6 +202,14 @@ class Facts:
         if isinstance(value, Num):
             value = replace(value, basis=basis)
         return whole, Fact(value, State.KNOWN, basis, typed=shown or text, origin=origin, said=said)
+
+
+def _differing(was: Mapping[str, object], now: Mapping[str, object]) -> list[str]:
+    """Keys whose values are not the same; most are the very same object, and then nothing need be compared."""
+    if was is now:
+        return []
+    found = [key for key, value in now.items() if (old := was.get(key)) is not value and old != value]
+    return found + [key for key in was if key not in now]
 
 
 def slug_or_empty(name: str) -> str:

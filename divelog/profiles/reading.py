@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import difflib
 import hashlib
-import math
 from collections.abc import Iterable, Iterator, Mapping
 from datetime import date, datetime
 from types import MappingProxyType
@@ -20,6 +19,9 @@ MOST_TEXT = 400
 MOST_NOTE = 4000
 MOST_ITEMS = 200
 _STRAY = 64
+_MOST_HINTS = 100
+"""Stray keys of a file that get a hint what may have been meant; each costs a look at every key there is."""
+_MOST_COUNT = 1e15
 
 
 class _Reader:
@@ -31,9 +33,15 @@ class _Reader:
         self.entries: dict[str, tuple[str, ...]] = {}
         self.faults: list[Fault] = []
         self.where: dict[str, int] = {}
+        self.hints = 0
 
     def fault(self, toml_path: str, path: str, found: str, wanted: str) -> None:
         self.faults.append(Fault(self.file, line_of(self.lines, toml_path), path, found, wanted))
+
+    def nearest(self, path: str, known: Iterable[str]) -> str:
+        """What to write instead of a stray key; only the first ones of a file get a hint."""
+        self.hints += 1
+        return _nearest(path, known) if self.hints <= _MOST_HINTS else "a known key"
 
     def take(self, field: Field, value: Any, toml_path: str, path: str) -> None:
         """One field: its fact, or a fault."""
@@ -184,8 +192,8 @@ def _count(field: Field, value: Any) -> float:
             value = float(value)
         except ValueError as error:
             raise units.UnitFaultError(plain(value), wanted) from error
-    if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
-        raise units.UnitFaultError(plain(value), wanted)
+    if isinstance(value, bool) or not isinstance(value, int | float) or not abs(value) <= _MOST_COUNT:
+        raise units.UnitFaultError(plain(value), wanted)  # not a number, infinite, or too long for a float
     if field.low is not None and value < field.low or field.high is not None and value > field.high:
         raise units.UnitFaultError(plain(value), wanted)
     if whole and field.path != "rate_exponent" and float(value) != int(value):
@@ -285,7 +293,10 @@ def read_document(raw: bytes, file: str, schema: Schema) -> Document:
         toml_path = _toml_path(schema, table, path)
         if field is None:
             reader.fault(
-                toml_path, f"{schema.root}.{path}"[:80], f'the key "{path[:60]}"', _nearest(path, fields)
+                toml_path,
+                f"{schema.root}.{path}"[:80],
+                f'the key "{path[:60]}"',
+                reader.nearest(path, fields),
             )
         else:
             reader.take(field, value, toml_path, path)
@@ -354,7 +365,10 @@ def _read_entries(reader: _Reader, entries: Entries, value: Any, toml_path: str)
             whole = f"{entries.path}[{entry_id}].{path}"
             if field is None:
                 reader.fault(
-                    f"{base}.{path}", f"{root}.{whole}"[:80], f'the key "{path[:60]}"', _nearest(path, fields)
+                    f"{base}.{path}",
+                    f"{root}.{whole}"[:80],
+                    f'the key "{path[:60]}"',
+                    reader.nearest(path, fields),
                 )
             else:
                 reader.take(field, inner, f"{base}.{path}", whole)

@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from divelog.app.look.layout import LAYOUTS, SMALL, STANDARD, WIDE, Place
+from divelog.app.spots.limits import next_words
 from divelog.journal.loading import load
+from divelog.limits.guides import GUIDES
+from divelog.limits.sensitivity import Gain
 
 DAY = ("1", "11", "enter", "3", "1.1", "enter", "16", "enter")
 PLAN = ("1", "0.7", "enter", "35", "enter", "40", "enter")
@@ -52,6 +57,18 @@ def test_limits_move_as_the_day_is_typed(shell, press, page):
     assert load(shell.desk.session.home, "tansy").events[-1].payload().get("clarity") is None  # not kept yet
     press("enter")
     assert load(shell.desk.session.home, "tansy").events[-1].payload()["clarity"]["si"] == pytest.approx(0.4)
+
+
+def test_the_rules_of_the_site_are_told_on_arrival_and_not_with_the_plan(shell, press, page, look):
+    press("4")
+    assert "No craft after dusk" not in page().text()
+    sites = [s for s, d in shell.desk.session.shelf.sites.items() if not d.faults]
+    press(str(sites.index("withy-pond") + 1))
+    assert " Rules          No craft after dusk" in page().text()
+    assert look.problems(page()) == []
+    press("11", "enter", "3", "1.1", "enter", "enter")
+    assert "Keel down to" in page().text()
+    assert "No craft after dusk" not in page().text()
 
 
 def test_every_answer_of_the_day_is_on_disk_before_the_next_question(shell, press):
@@ -248,3 +265,23 @@ async def test_on_the_real_application(home, shell):
         await pilot.resize_terminal(60, 20)
         await pilot.pause()
         assert app.canvas.page.layout.width == 60
+
+
+@pytest.mark.parametrize(
+    ("now", "then", "words"),
+    [
+        ("25 min", "40 min", "pace her: 25 to 40 min"),
+        ("give or take 3.1 s", "give or take 1.7 s", "pace her: +/- 3.1 to 1.7 s"),
+        ("0.8 m", "90 cm", "pace her: 0.8 m to 90 cm"),
+        ("unknown", "", "pace her, weigh"),
+    ],
+)
+def test_what_a_measurement_buys_is_said_where_it_fits_else_whole_titles(now, then, words):
+    pace, weigh = (replace(GUIDES[0], title=title) for title in ("pace her", "weigh"))
+    gains = (
+        Gain(pace, "battery.endurance", "", now, then, 0.3),
+        Gain(weigh, "lift.mass", "", "unknown", "", 0.1),
+    )
+    assert next_words(gains, 30) == words
+    assert next_words(gains, 9) == "pace her"
+    assert next_words((), 30) == ""

@@ -9,7 +9,7 @@ from calibration_log import START, Log
 from hypothesis import given
 from hypothesis import strategies as st
 
-from divelog.calibration.charges import LEAST_RUN, charge_rates, charged_full
+from divelog.calibration.charges import LEAST_RUN, charge_rates, charged_full, ran_since_charge
 from divelog.calibration.model import Parts
 from divelog.clock import stamp
 
@@ -199,3 +199,28 @@ def test_never_before_the_charge():
     log = Log()
     log.charge(1.0)
     assert charged_full(log.events, log.seconds(0.5)) == {"D2": 0.0}
+
+
+def test_runs_since_the_last_charge_say_in_which_boat_and_whether_she_is_still_out():
+    log, other = Log(), Log("bulrush")
+    log.charge(0.0)
+    log.run(1.0, 40)
+    out = other.add(1.5, "run.started", {"pack": "D2"})
+    merged = sorted((*log.events, *other.events), key=lambda e: e.at)
+    found = ran_since_charge(merged)["D2"]
+    assert [(run.boat, run.on) for run in found] == [("tansy", False), ("bulrush", True)]
+    assert (found[-1].run, found[-1].at) == (out.id, out.local)
+    log.charge(2.0, to="storage")
+    assert ran_since_charge(log.events) == {}
+
+
+def test_a_run_takes_of_the_receivers_own_pack_and_charging_another_does_not():
+    log = Log()
+    receivers = {"tansy": "R1"}
+    log.charge(0.0, "R1")
+    assert charged_full(log.events, log.seconds(0.5), receivers) == {"R1": pytest.approx(12.0)}
+    log.charge(0.6, to="storage")
+    assert charged_full(log.events, log.seconds(1.0), receivers) == {"R1": pytest.approx(24.0)}
+    log.run(1.0, 40)
+    assert charged_full(log.events, log.seconds(2.0), receivers) == {}
+    assert [run.boat for run in ran_since_charge(log.events, receivers)["R1"]] == ["tansy"]

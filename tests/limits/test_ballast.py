@@ -8,9 +8,12 @@ import worked
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from divelog.app.display import limit_words
+from divelog.commands.limits import words_of
 from divelog.limits import ballast, ballast_depth, ballast_model, ballast_times, battery
 from divelog.limits.model import Observed, Series, Verdict
 from divelog.limits.sheet import NotFittedError, UnknownError
+from divelog.papers.sheets.figures import edge
 from divelog.profiles.document import Basis, Fact, Num, State
 
 few = settings(max_examples=30, deadline=None)
@@ -504,3 +507,16 @@ def test_every_key_of_the_subject_says_what_it_needs():
         assert one.info.sources
     assert ballast_times.AT_DEPTH in ballast.empty_time.info.items
     assert Observed().times == {}
+
+
+@pytest.mark.parametrize("boat", ["tansy", "bulrush"])
+def test_cycles_left_are_what_she_has_beside_the_two_that_are_kept(boat):
+    """Two kept: common practice, no source."""
+    (found,) = ballast.ballast_cycles(worked.sheet(boat))
+    assert found.shows_reading
+    assert (found.shown_low, found.reading.si) == (2.0, float(found.shown.rstrip("*")))
+    assert words_of(found) == f"{found.shown}  (on top of the plan)"
+    assert limit_words(found, ballast.ballast_cycles.info) == "at least 2"
+    assert edge(found) == found.shown
+    (enough,) = ballast.ballast_enough(worked.sheet(boat))
+    assert not enough.shows_reading

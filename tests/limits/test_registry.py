@@ -5,14 +5,14 @@ from __future__ import annotations
 import importlib
 import pkgutil
 import re
-from dataclasses import replace
+from dataclasses import FrozenInstanceError, fields, replace
 
 import pytest
 import worked
 
 import divelog.limits
 from divelog.limits import by_item, catalogue, refusal, report
-from divelog.limits.model import Input, Limit, Verdict
+from divelog.limits.model import Changes, Input, Limit, Verdict
 from divelog.limits.registry import KEYS, Key, key
 from divelog.limits.rests import rests_on
 from divelog.limits.sheet import NotFittedError, Sheet, UnknownError
@@ -40,6 +40,23 @@ def made(monkeypatch: pytest.MonkeyPatch):
 def _run(one: Key, **sets: str) -> Limit:
     (found,) = one(worked.sheet("tansy", **sets))
     return found
+
+
+def test_a_limit_but_with_other_fields():
+    """``but`` is ``dataclasses.replace``, and refuses what a limit does not have; its words are those of the class."""
+    blank = KEYS["depth.keel"].new("under control")
+    changed = blank.but(high=1.2, why=("because",))
+    assert changed == replace(blank, high=1.2, why=("because",))
+    assert (blank.high, blank.why) == (None, ())
+    assert blank.but() == blank
+    assert hash(blank.but()) == hash(blank)
+    with pytest.raises(TypeError, match="no depth"):
+        blank.but(depth=1.0)  # type: ignore[call-arg]
+    with pytest.raises(FrozenInstanceError):
+        changed.high = 2.0  # type: ignore[misc]
+    assert Changes.__annotations__.keys() == {one.name for one in fields(Limit)}
+    words = {name: said.__forward_arg__ for name, said in Changes.__annotations__.items()}
+    assert words == {one.name: one.type for one in fields(Limit)}
 
 
 def test_what_is_missing_is_named(made):

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import gc
 import math
+import weakref
 from dataclasses import replace
 from datetime import date, datetime
 
@@ -359,6 +361,33 @@ def test_another_pack_in_the_plan_forgets_everything():
     )
     assert keeper.work_out(other) == catalogue.work_out(other.varied())
     assert keeper.worked == len(catalogue.ORDER)
+
+
+def test_a_shared_figure_is_no_part_of_the_sheet_it_was_first_worked_out_on():
+    """What is taken over must not ask, or hold, the sheet before: a day of typing would keep every sheet alive."""
+    base, keeper = worked.sheet("tansy"), Keeper()
+    gone = weakref.ref(base)
+    facts, seen, readings = base.facts, base.observed, base.readings
+    keeper.work_out(base)
+    del base
+    keeper.work_out(Sheet(_with(facts, [("today.water.clarity", "2 m")]), seen, readings, worked.AT))
+    gc.collect()
+    assert gone() is None
+
+
+def test_changes_of_facts_are_named_by_whole_path():
+    base = worked.facts("tansy")
+    again = worked.facts("tansy")
+    assert again.changes(base) == (frozenset(), frozenset())  # read anew: other objects, the same facts
+    typed = _with(base, [("boat.mass", "6 kg"), ("plan.depth", "0.9 m")])
+    assert typed.changes(base) == ({"boat.mass", "today.plan[tansy].depth"}, frozenset())
+    assert base.changes(typed) == typed.changes(base)
+    under = base.with_measured({"boat.mass": Fact(Num(5.0), basis=Basis.MEASURED)})
+    assert (
+        typed.changes(_with(under, [("boat.mass", "6 kg"), ("plan.depth", "0.9 m")]))[0] == frozenset()
+    )  # hidden
+    bare = replace(base, boat=replace(base.boat, entries={**base.boat.entries, "cap": ("aft cap",)}))
+    assert bare.changes(base) == (frozenset(), {"boat.cap"})
 
 
 def test_nothing_anybody_asks_is_beyond_a_float(sheet):

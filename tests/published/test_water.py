@@ -41,7 +41,7 @@ def test_pure_water_six_metres_down() -> None:
     ("practical", "celsius68", "expected"),
     [
         # Check values of the one-atmosphere equation of state: Millero & Poisson 1981, Deep-Sea Res. 28A:625-629,
-        # from memory.
+        # as the tests of several open sea-water libraries print them.
         (0.0, 5.0, 999.96675),
         (35.0, 5.0, 1027.67547),
         (35.0, 25.0, 1023.34306),
@@ -139,7 +139,7 @@ def test_viscosity_of_sea_water_over_the_whole_range() -> None:
 
 @pytest.mark.parametrize(
     ("height", "expected"),
-    # ISO 2533:1975 standard atmosphere, table 1, from memory.
+    # ISO 2533:1975 standard atmosphere, pressure over geopotential height, as open tables of it print them.
     [(1000.0, 89_874.6), (2000.0, 79_495.2), (11_000.0, 22_632.1)],
 )
 def test_standard_atmosphere(height: float, expected: float) -> None:

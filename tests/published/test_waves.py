@@ -57,7 +57,7 @@ def test_height_against_a_third_formula() -> None:
 
 
 def test_time_until_the_fetch_limits() -> None:
-    # Coastal Engineering Manual eq. II-2-35, from memory; 100 m and 5 m/s come to 7.7 minutes.
+    # Coastal Engineering Manual eq. II-2-35, 77.23 X^0.67/(u^0.34 g^0.33), as an open script quotes it; by hand.
     assert waves.time_to_grow(5.0, 100.0) / 60.0 == pytest.approx(7.7, abs=0.05)
 
 

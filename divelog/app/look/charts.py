@@ -85,10 +85,10 @@ def wear_chart(layout: Layout, row: int, wear: Wear) -> Part:
     labels = [
         (y, f"{figure_of((top - y) * step, step)} {wear.y_unit}") for y in range(rows) if (top - y) % 2 == 0
     ]
-    part = grid.part(row, _LEFT) + _left_labels(row, labels)
+    part = grid.part(row, _LEFT) + left_labels(row, labels)
     if wear.limit is not None and layout.margin:
         part += at(row + line(wear.limit), _LEFT + width + 1, wear.limit_words, Role.BOLD, Kind.CHART)
-    part += _ticks(row + rows, _LEFT, width, first, last, "")
+    part += ticks(row + rows, _LEFT, width, first, last, "")
     return part + at(row + rows, _LEFT + width + 1, wear.x_words if layout.margin else "", kind=Kind.CHART)
 
 
@@ -153,8 +153,8 @@ def path_chart(layout: Layout, row: int, path: Path) -> Part:
     _bed(layout, grid, path.bed, unit)
     _water(layout, grid, points, deep, unit, end)
     labels = _depth_labels(rows, unit, path.bed)
-    part = grid.part(row, _LEFT) + _left_labels(row, labels)
-    return part + _ticks(row + rows, _LEFT, width, 0.0, end, " s", at_start=True)
+    part = grid.part(row, _LEFT) + left_labels(row, labels)
+    return part + ticks(row + rows, _LEFT, width, 0.0, end, " s", at_start=True)
 
 
 @dataclass(frozen=True, slots=True)
@@ -232,7 +232,7 @@ def _rows_for(low: float, high: float, rows: int) -> tuple[float, int]:
         step = coarser(step)
 
 
-def _left_labels(row: int, labels: Sequence[tuple[int, str]]) -> Part:
+def left_labels(row: int, labels: Sequence[tuple[int, str]]) -> Part:
     """Value words at the left, right edges together, clear of the plot by one."""
     longest = max((size(text) for _, text in labels), default=0)
     right = 6 if longest <= 5 else _LEFT - 1
@@ -244,7 +244,7 @@ def _left_labels(row: int, labels: Sequence[tuple[int, str]]) -> Part:
     return joined(parts)
 
 
-def _ticks(
+def ticks(
     row: int, left: int, width: int, first: float, last: float, unit: str, *, at_start: bool = False
 ) -> Part:
     """Round figures under a plot, at least three blanks apart."""

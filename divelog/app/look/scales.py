@@ -62,6 +62,13 @@ class Grid:
         """Whether a cell lies inside and is empty."""
         return 0 <= x < self.width and 0 <= y < self.height and self._cells[y][x] is None
 
+    def sign(self, x: int, y: int) -> str | None:
+        """What stands in a cell; None where it is empty or outside."""
+        if not (0 <= x < self.width and 0 <= y < self.height):
+            return None
+        cell = self._cells[y][x]
+        return cell[0] if cell is not None else None
+
     def part(self, row: int, column: int) -> Part:
         """The cells as spans, top left at (`row`, `column`)."""
         parts: list[Part] = []

@@ -99,3 +99,17 @@ def wrap(text: str, cells: int) -> tuple[str, ...]:
     if line:
         lines.append(line)
     return tuple(lines)
+
+
+def whole_words(text: str, cells: int) -> str:
+    """A text in so many columns: what does not fit is left out between words, and two points say so.
+
+    A first word that does not fit is cut as `cut` does.
+    """
+    text = shown(text)
+    if cell_len(text) <= cells:
+        return text
+    first = text.split(" ", 1)[0]
+    if cell_len(first) > cells - 3:
+        return first if cell_len(first) <= cells else cut(first, cells)
+    return f"{wrap(text, cells - 3)[0].rstrip(',;:(')} .."

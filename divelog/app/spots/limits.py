@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from divelog.app.display import SHORT, STATUS, limit_row, number_of
+from collections.abc import Sequence
+
+from divelog.app.display import SHORT, limit_row, number_of
 from divelog.app.frames import framed
 from divelog.app.look import answers, figures, rows
 from divelog.app.look.frame import Key
@@ -16,6 +18,7 @@ from divelog.app.spot import Spot
 from divelog.clock import day_month
 from divelog.limits.model import Limit, Verdict
 from divelog.limits.report import counts
+from divelog.limits.sensitivity import Gain
 from divelog.text import shown
 
 ROWS: tuple[tuple[str, str], ...] = (
@@ -53,7 +56,11 @@ class Limits(Spot):
         self.from_row = 0
 
     def enter(self) -> None:
-        """The day is asked once, before anything else."""
+        """The day is asked before anything else; who puts it off with Esc sees the limits as they are, and d asks it."""
+        from divelog.app.spots.day import Day
+
+        if isinstance(self.shell.put_away, Day):
+            return
         if self.desk.slug is not None and not self.desk.read_only and not self.desk.day_is_open():
             self.shell.below("day")
         elif self.desk.slug is not None and not self.desk.read_only and self._plan_open():
@@ -151,11 +158,10 @@ class Limits(Spot):
         text = f"{tally['assumed_inputs']} of {tally['inputs']} inputs are assumed (*)"
         best = self.desk.measure_next()
         if layout.limit is None or layout.gauge is None:
-            return answers.note(layout, 0, "Measure", ", ".join(best) or text)
+            return answers.note(layout, 0, "Measure", next_words(best, layout.measure) if best else text)
         part = at(0, layout.sign, "Measure next", Role.BOLD)
-        part += at(
-            0, layout.title, cut(", ".join(best) or "nothing worth a trip", layout.limit - layout.title - 2)
-        )
+        room = layout.limit - layout.title - 2
+        part += at(0, layout.title, next_words(best, room) or "nothing worth a trip")
         return part + at(0, layout.limit, text)
 
     def press(self, key: str) -> bool:
@@ -255,6 +261,24 @@ def failsafe_row(spot: Spot, number: str) -> Row:
     )
 
 
-def status_of(limit: Limit) -> Status | None:
-    """The sign and word of a limit."""
-    return STATUS.get(limit.verdict)
+def next_words(gains: Sequence[Gain], room: int) -> str:
+    """What to measure next: the first with what it buys where that fits, else as many whole titles as do."""
+    if not gains:
+        return ""
+    first = gains[0]
+    bought = f"{shown(first.guide.title)}: {_from_to(first.now, first.then)}"
+    if first.then and len(bought) <= room:
+        return bought
+    titles = [shown(gain.guide.title) for gain in gains]
+    fits = [n for n in range(1, len(titles) + 1) if len(", ".join(titles[:n])) <= room]
+    return ", ".join(titles[: fits[-1]]) if fits else cut(titles[0], room)
+
+
+def _from_to(now: str, then: str) -> str:
+    """``25 to 40 min``, ``+/- 3.1 to 1.7 s``: lead and unit once where both share them."""
+    lead = "give or take "
+    if now.startswith(lead) and then.startswith(lead):
+        return f"+/- {_from_to(now.removeprefix(lead), then.removeprefix(lead))}"
+    number, _, unit = now.rpartition(" ")
+    start = number if number and then.endswith(f" {unit}") else now
+    return f"{shown(start)} to {shown(then)}"

@@ -2,57 +2,31 @@
 
 from __future__ import annotations
 
-from divelog import units
 from divelog.app.display import STATUS, in_display, number_of, plain
 from divelog.app.frames import framed
 from divelog.app.look import answers, figures, why
 from divelog.app.look.charts import Response, response_chart
 from divelog.app.look.frame import BACK, Key
 from divelog.app.look.layout import Layout, Place
-from divelog.app.look.page import Kind, Page, Part, Role, at, joined
+from divelog.app.look.page import Kind, Page, Part, Role, at, joined, moved
 from divelog.app.look.stack import KEPT, Block
-from divelog.app.look.words import cut, wrap
+from divelog.app.look.words import size, whole_words, wrap
+from divelog.app.names import known_words, said_beside, said_value, short_title, title_of, usual_unit
+from divelog.app.reasons import Line, because, lines, reasons
 from divelog.app.shell import Shell
 from divelog.app.spot import Spot
-from divelog.limits import catalogue
-from divelog.limits.guides import BY_PATH
-from divelog.limits.model import Limit, Verdict
-from divelog.limits.sensitivity import Share, one, response, shares
-from divelog.profiles.document import Basis
-from divelog.profiles.facts import bare, field_at
+from divelog.app.spots.measure_list import gain_words
+from divelog.limits import catalogue, sensitivity
+from divelog.limits.guides import BY_PATH, Guide
+from divelog.limits.model import Input, KeyInfo, Limit, Verdict
+from divelog.limits.sensitivity import Gain, Share, one, response, shares
+from divelog.limits.sheet import Sheet
 from divelog.text import shown
 
-_USUAL = ("mm", "mL", "g", "degC", "uS/cm", "V", "A", "A h", "kPa", "%", "deg", "s", "K", "mohm", "m/s", "g/kg", "MHz", "dB",
-          "rpm", "cm^2", "hPa", "paces")  # fmt: skip
+VIEWS = ("list", "chart", "in full")
+"""What stands under the derivation, in the order `v` goes through: the inputs, how it moves, every word."""
 
-
-def value_text(path: str, si: float | None, u95: float, unit: str) -> str:
-    """An input's value in a usual unit."""
-    if si is None:
-        return "missing"
-    field = field_at(path)
-    if field is not None and field.dimension:
-        symbols = [u for u in _USUAL if u in units.allowed(field.dimension)] or list(
-            units.allowed(field.dimension)
-        )[:1]
-        for symbol in [*symbols, *units.allowed(field.dimension)]:
-            unit_row = units.find(symbol, field.dimension)
-            number = (si - unit_row.offset) / unit_row.factor
-            if 1 <= abs(number) < 2000 or symbol == symbols[-1] and len(symbols) == 1 or si == 0:
-                spread = f", +/- {plain(u95 / unit_row.factor)}" if u95 else ""
-                return f"{plain(number)} {symbol}{spread}"
-    spread = f", +/- {u95:.3g}" if u95 else ""
-    return f"{si:.4g} {unit}{spread}".replace(f" {unit},", f" {unit},").strip()
-
-
-def title_of(path: str) -> str:
-    """A path in plain words: the last parts, without root and underscores."""
-    plain_path = bare(path)
-    for root in ("boat.", "today.plan.", "today.", "kit.", "site.", "settings."):
-        if plain_path.startswith(root):
-            plain_path = plain_path.removeprefix(root)
-            break
-    return plain_path.replace("_", " ").replace(".", " ")
+_SENSE = {"max": "At most", "min": "At least", "band": "Between"}
 
 
 class Why(Spot):
@@ -65,214 +39,257 @@ class Why(Spot):
         self.key, self.item = key, item
         self.place = shell.here
         self.focus = 0
+        self.top = 0
+        self.view = VIEWS[0]
+        self.wide = self.longer = False
         self.nudges: dict[str, float] = {}
-        self.chart = False
-        self._shares: tuple[tuple[str, float], tuple[Share, ...]] | None = None
+        self._drawn: tuple[Sheet, object, tuple[tuple[float, float], ...]] | None = None
+        self._worked: tuple[Sheet, dict[str, float], Limit | None, tuple[Share, ...], Gain | None] | None = (
+            None
+        )
+
+    # -- worked out ---------------------------------------------------------------------------------------------
 
     def limit(self) -> Limit | None:
         """The limit, with what is being tried."""
-        sheet = self.desk.sheet()
-        return one(sheet.varied(self.nudges) if self.nudges else sheet, self.key, self.item)
+        return self._now()[0]
 
     def _parts(self, limit: Limit) -> tuple[Share, ...]:
-        """Shares of the ±, worked out once a limit."""
-        token = (f"{limit.shown}{len(limit.inputs)}{sorted(self.nudges.items())}", limit.u95)
-        if self._shares is None or self._shares[0] != token:
-            sheet = self.desk.sheet()
-            found = shares(sheet.varied(self.nudges) if self.nudges else sheet, limit)
-            self._shares = (token, found)
-        return self._shares[1]
+        """Shares of its ±, greatest first."""
+        return self._now()[1]
+
+    def _now(self) -> tuple[Limit | None, tuple[Share, ...], Gain | None]:
+        """The limit, its shares and what would better it, worked out once until a fact or a trial changes."""
+        sheet = self.desk.sheet()
+        if self._worked is None or self._worked[0] is not sheet or self._worked[1] != self.nudges:
+            tried = sheet.varied(self.nudges) if self.nudges else sheet
+            limit = one(tried, self.key, self.item)
+            parts = shares(tried, limit) if limit is not None else ()
+            gain = sensitivity.buys(sheet, limit) if limit is not None and not self.nudges else None
+            self._worked = (sheet, dict(self.nudges), limit, parts, gain)
+        return self._worked[2:]
+
+    # -- drawn --------------------------------------------------------------------------------------------------
 
     def draw(self, layout: Layout) -> Page:
-        """Number, derivation, inputs with their share, source, next."""
-        limit = self.limit()
+        """Number, derivation, inputs with their share, source, next; all of it where there is room."""
+        limit, rests, _ = self._now()
         info = catalogue.info(self.key)
         if limit is None or info is None:
             return framed(
                 self, layout, [Block(answers.sentence(layout, 0, "Nothing is worked out here."), row=4)]
             )
-        rests = self._parts(limit)
         self.focus = min(self.focus, max(0, len(rests) - 1))
-        cautioned = bool(limit.cautions) and not self.chart  # the chart takes their rows
-        room = (4 if cautioned else 5) if layout.height < 30 else 12
-        blocks = [
-            Block(self._top(layout, limit), row=3, rank=KEPT),
-            Block(self._lines(layout, limit), row=8, rank=6),
-            Block(
-                self._inputs(layout, rests, room) if not self.chart else self._response(layout, limit, rests),
-                row=13,
-                rank=5,
-            ),
-            Block(
-                self._below(layout, limit),
-                row=(18 if cautioned else 19) if layout.height < 30 else 30,
-                rank=3,
-            ),
-        ]
-        if cautioned:
-            row = 20 if layout.height < 30 else 33
-            blocks.append(
-                Block(
-                    answers.cautions(layout, 0, [cut(shown(limit.cautions[0]), layout.measure)]),
-                    row=row,
-                    rank=4,
-                )
-            )
-        trying = "trying: not saved" if self.nudges else ""
+        blocks = [Block(self._top(layout, limit, info), row=3, rank=KEPT)]
+        extra: Part = ()
+        self.wide = layout.second is not None  # then all of it stands there, and arrows walk the inputs
+        if self.wide:
+            blocks.append(Block(self._in_full(layout, limit, info, (), 26), row=11, rank=6))
+            extra = self._beside(layout, info, rests)
+        elif self.view == "in full":
+            blocks.append(Block(self._in_full(layout, limit, info, rests, self._rows(layout)), row=8, rank=6))
+        else:
+            blocks += self._short(layout, limit, info, rests)
+        walks = "further" if self._turning() else "inputs"
         first = (
-            Key("down", "inputs"),
-            Key("+ -", "try another"),
-            Key("v", "chart" if not self.chart else "list"),
-            Key("m", "measure it"),
+            Key("down", walks, "more" if walks == "further" else ""),
+            Key("+ -", "try another", "try"),
+            Key("v", self._after()) if not self.wide or self.longer else None,
+            Key("m", "measure it") if rests and self._guide(rests[self.focus].input.path) else None,
         )
         return framed(
-            self, layout, blocks, place=f"{self.place.title}: why", what=trying or shown(limit.item or info.title),
-            first=first, second=(Key("?", "keys"), Key("f", "her file"), None, None),
+            self, layout, blocks, place=f"{self.place.title}: why",
+            what="trying: not saved" if self.nudges else shown(limit.item or info.title),
+            first=first, extra=extra,
+            second=(Key("?", "keys"), Key("f", "her file"), Key("0", "as it was") if self.nudges else None, None),
         )  # fmt: skip
 
-    def _top(self, layout: Layout, limit: Limit) -> Part:
-        info = catalogue.info(self.key)
-        assert info is not None
-        sense = {"max": "At most", "min": "At least", "band": "Between"}.get(info.sense, "About")
+    def _turning(self) -> bool:
+        """Whether the arrows turn the words, and do not walk the inputs."""
+        return self.view == "in full" and (self.longer or not self.wide)
+
+    def _after(self) -> str:
+        """The view that `v` brings; with the chart beside there are two."""
+        if self.wide:
+            return VIEWS[0] if self.view == VIEWS[2] else VIEWS[2]
+        return VIEWS[(VIEWS.index(self.view) + 1) % len(VIEWS)]
+
+    def _rows(self, layout: Layout) -> int:
+        """Rows of the page in full under the number."""
+        return layout.keys[0] - 1 - (8 if layout.margin else 7)
+
+    def _short(self, layout: Layout, limit: Limit, info: KeyInfo, rests: tuple[Share, ...]) -> list[Block]:
+        listed = self.view == "list"
+        cautioned = bool(limit.cautions) and listed  # the chart takes their rows
+        middle = (
+            self._inputs(layout, rests, 4 if cautioned else 5)
+            if listed
+            else self._response(layout, info, rests)
+        )
+        blocks = [
+            Block(_listed(layout, lines([because(limit)], layout.measure), 4, heads=False), row=8, rank=6),
+            Block(middle, row=13, rank=5),
+        ]
+        if listed:
+            source, last = self._notes(layout, limit)
+            blocks.append(Block(source, row=18 if cautioned else 19, rank=3))
+            blocks.append(Block(last, row=20, rank=4, close=not cautioned))
+        return blocks
+
+    def _notes(self, layout: Layout, limit: Limit) -> tuple[Part, Part]:
+        """Source; and the first caution, or what to do next: a row each."""
+        room = layout.measure if layout.margin else layout.edge - layout.sign - 8
+        source = "; ".join(limit.source)
+        first = answers.note(layout, 0, "Source", whole_words(source, room)) if source else ()
+        if limit.cautions:
+            return first, answers.cautions(layout, 0, [whole_words(limit.cautions[0], room)])
+        words = "; ".join((*limit.actions, *self._advice()))
+        return first, answers.note(layout, 0, "Next", whole_words(words, room)) if words else ()
+
+    def _advice(self) -> tuple[str, ...]:
+        """What the best measurement for it would buy, or that none is worth a trip."""
+        limit, _, gain = self._now()
+        if gain is not None:
+            return (f"{gain.guide.title}: {gain_words(gain)}",)
+        trip = limit is not None and not self.nudges and limit.u95 > 0.0
+        return ("nothing worth a trip",) if trip else ()
+
+    def _top(self, layout: Layout, limit: Limit, info: KeyInfo) -> Part:
+        sense = _SENSE.get(info.sense, "About")
         title = limit.title if layout.margin else f"{sense}: {limit.title}"
-        part = at(0, layout.title, cut(title, layout.edge - layout.title), Role.BOLD)
+        part = at(0, layout.title, whole_words(title, layout.edge - layout.title), Role.BOLD)
         if layout.margin:
             part += at(0, layout.sign, sense, Role.BOLD)
         text = number_of(limit.shown)
         right = layout.limit if layout.limit is not None else layout.reading
-        drawn = text.rstrip("*").replace(".", "", 1).isdigit() and limit.verdict is not Verdict.UNKNOWN
-        if drawn:
-            part += figures.figure(
-                layout, 1, layout.title, text.rstrip("*"), step=3, unit=(info.display, info.display)
-            )
+        if text.rstrip("*").replace(".", "", 1).isdecimal() and limit.verdict is not Verdict.UNKNOWN:
+            unit = (info.display, info.display)
+            part += figures.figure(layout, 1, layout.title, text.rstrip("*"), step=3, unit=unit)
         else:
-            part += at(
-                2, layout.title, cut(shown(limit.shown or "unknown"), right - layout.title - 2), Role.BOLD
-            )
-        number = next((n for n in (limit.high, limit.low, limit.value) if n is not None), None)
-        if number is not None and info.display:
-            value, other = in_display(number, info), in_display(number + limit.u95, info)
-            spread = f", give or take {plain(abs(other - value))}" if limit.u95 else ""
-            part += at(
-                2, right, cut(f"{plain(value)} {info.display}{spread}", layout.edge - right), kind=Kind.AFTER
-            )
-        status = STATUS.get(limit.verdict)
-        words = status.word if status is not None else info.kind
-        part += at(
-            3,
-            right,
-            cut(f"shown: the safe end, {info.step}" if info.kind == "limit" else words, layout.edge - right),
-            kind=Kind.AFTER,
-        )
+            words = wrap(shown(limit.shown or "unknown"), right - layout.title - 2)
+            part += joined(at(2 + n, layout.title, line, Role.BOLD) for n, line in enumerate(words[:3]))
+        room = layout.edge - right
+        value = _value(limit, info)
+        value = value if size(value) <= room else value.replace("give or take", "+/-")
+        part += at(2, right, whole_words(value, room), kind=Kind.AFTER)
+        status = self._status(limit, info)
+        status = status if size(status) <= room else status.removeprefix("shown: the ")
+        part += at(3, right, whole_words(status, room), kind=Kind.AFTER)
         return part
 
-    def _lines(self, layout: Layout, limit: Limit) -> Part:
-        rows: list[Part] = []
-        used = 0
-        most = 4 if layout.height < 30 else 8
-        for line in limit.why:
-            for piece in wrap(shown(line), layout.measure):
-                if used < most:
-                    rows.append(at(used, layout.title, piece))
-                    used += 1
-        if limit.missing and used < most:
-            text = "needs " + ", ".join(title_of(p) for p in limit.missing)
-            rows.append(at(used, layout.title, cut(text, layout.measure)))
-        return joined(rows)
+    def _status(self, limit: Limit, info: KeyInfo) -> str:
+        if self.nudges:
+            written = one(self.desk.sheet(), self.key, self.item)
+            return f"as it stands: {written.shown}" if written is not None else ""
+        if info.kind == "limit":
+            return f"shown: the safe end, {info.step}"
+        status = STATUS.get(limit.verdict)
+        return status.word if status is not None else info.kind
+
+    def _in_full(
+        self, layout: Layout, limit: Limit, info: KeyInfo, rests: tuple[Share, ...], room: int
+    ) -> Part:
+        """Everything, in rows of whole words, from the row it was turned to."""
+        columns = layout.measure if layout.margin else layout.edge - layout.title
+        rows = lines(reasons(limit, info, rests, self._advice()), columns)
+        self.longer = len(rows) > room
+        self.top = max(0, min(self.top, len(rows) - room))
+        return _listed(layout, rows[self.top :], room)
+
+    def _items(self, rests: tuple[Share, ...]) -> list[why.Input]:
+        found = []
+        for row in rests:
+            entry = row.input
+            known = "being tried" if entry.path in self.nudges else known_words(entry)
+            said = said_beside(entry)
+            share = row.share if entry.u95 > 0 and row.share >= 0.005 else None
+            found.append(
+                why.Input(
+                    short_title(entry.path),
+                    shown(said_value(entry)),
+                    known,
+                    share,
+                    shown(title_of(entry.path)),
+                    shown(said),
+                )
+            )
+        return found
 
     def _inputs(self, layout: Layout, rests: tuple[Share, ...], room: int) -> Part:
-        items = []
         first = max(0, self.focus - room + 1)
-        for row in rests[first : first + room]:
-            entry = row.input
-            known = {
-                Basis.MEASURED: "measured",
-                Basis.STATED: "stated",
-                Basis.ASSUMED: "assumed*",
-                Basis.MISSING: "missing",
-            }
-            when = f" {entry.on}" if entry.on else ""
-            if entry.path in self.nudges:
-                when = " being tried"
-            value = (
-                value_text(entry.path, entry.si, entry.u95, entry.unit)
-                if entry.si is not None
-                else entry.said
-            )
-            share = row.share if entry.u95 > 0 and row.share > 0.0005 else None
-            items.append(
-                why.Input(shown(title_of(entry.path)), shown(value), known[entry.basis] + when, share)
-            )
-        return why.rests_on(layout, 0, items, focus=self.focus - first)
+        return why.rests_on(layout, 0, self._items(rests[first : first + room]), focus=self.focus - first)
 
-    def _response(self, layout: Layout, limit: Limit, rests: tuple[Share, ...]) -> Part:
+    def _beside(self, layout: Layout, info: KeyInfo, rests: tuple[Share, ...]) -> Part:
+        """The second page: the inputs, and how it moves with the one in focus."""
+        first = why.fit_beside(self.focus)
+        part = why.rests_beside(layout, self._items(rests[first:]), focus=self.focus - first)
+        chart = self._response(layout, info, rests, column=(layout.second or 1) - layout.sign)
+        return moved(part, 3) + moved(chart, 27)
+
+    def _response(
+        self, layout: Layout, info: KeyInfo, rests: tuple[Share, ...], column: int | None = None
+    ) -> Part:
         if not rests:
             return ()
-        info = catalogue.info(self.key)
-        assert info is not None
+        start = layout.title if column is None else column + layout.sign
+        room = layout.edge_for(start) - start
         entry = rests[self.focus].input
-        points = response(self.desk.sheet(), limit, entry, steps=12)
+        name = title_of(entry.path)
+        points = self._points(entry)
         if len(points) < 2 or entry.si is None:
-            return answers.sentence(layout, 0, f"{title_of(entry.path)} does not move it")
-        field = field_at(entry.path)
-        symbol = entry.unit
-        scale, offset = 1.0, 0.0
-        if field is not None and field.dimension:
-            symbol = next((u for u in _USUAL if u in units.allowed(field.dimension)), entry.unit)
-            unit_row = units.find(symbol, field.dimension)
-            scale, offset = unit_row.factor, unit_row.offset
-        shown_points = tuple(((x - offset) / scale, in_display(y, info)) for x, y in points)
+            return at(0, start, whole_words(f"{name}: no number to try", room))
+        symbol, scale, offset = usual_unit(entry)
+        drawn = tuple(((x - offset) / scale, in_display(y, info)) for x, y in points)
         now = (entry.si - offset) / scale
-        title = at(
-            0, layout.title, cut(f"How it moves with {title_of(entry.path)}", layout.measure), Role.BOLD
-        )
-        return title + response_chart(layout, 1, Response(shown_points, now, symbol, info.display))
+        title = at(0, start, whole_words(f"How it moves with {name}", room), Role.BOLD)
+        return title + response_chart(layout, 1, Response(drawn, now, symbol, info.display), column=column)
 
-    def _below(self, layout: Layout, limit: Limit) -> Part:
-        parts = []
-        row = 0
-        if limit.source and not self.chart:
-            parts.append(
-                answers.note(layout, row, "Source", cut(shown("; ".join(limit.source)), layout.measure))
-            )
-            row += 1
-        if limit.actions and not limit.cautions:
-            parts.append(
-                answers.note(layout, row, "Next", cut(shown("; ".join(limit.actions)), layout.measure))
-            )
-        return joined(parts)
+    def _points(self, entry: Input) -> tuple[tuple[float, float], ...]:
+        """How the number moves with one input, the others as they are tried; worked out once."""
+        limit = self.limit()
+        token = (entry.path, entry.si, tuple(sorted(self.nudges.items())))
+        sheet = self.desk.sheet()
+        if self._drawn is None or self._drawn[0] is not sheet or self._drawn[1] != token:
+            tried = sheet.varied(self.nudges) if self.nudges else sheet
+            found = response(tried, limit, entry, steps=8) if limit is not None else ()
+            self._drawn = (sheet, token, found)
+        return self._drawn[2]
+
+    # -- keys ---------------------------------------------------------------------------------------------------
 
     def press(self, key: str) -> bool:
-        """Walk, try, measure."""
-        limit = self.limit()
-        rests = self._parts(limit) if limit is not None else ()
+        """Walk, try, turn, measure."""
+        rests = self._now()[1]
+        self.focus = min(self.focus, max(0, len(rests) - 1))
         if key in ("down", "up"):
             step = 1 if key == "down" else -1
-            self.focus = min(max(self.focus + step, 0), max(0, len(rests) - 1))
-            return True
-        if key in ("+", "=", "-", "_") and rests:
-            entry = rests[self.focus].input
-            if entry.si is not None:
-                width = entry.u95 or abs(entry.si) * 0.05 or 0.01
-                half = width / 2 if key in ("+", "=") else -width / 2
-                self.nudges[entry.path] = self.nudges.get(entry.path, 0.0) + half
-            return True
-        if key == "0":
+            if self._turning():
+                self.top = max(0, self.top + step)
+            else:
+                self.focus = min(max(self.focus + step, 0), max(0, len(rests) - 1))
+        elif key in ("+", "=", "-", "_"):
+            if rests:
+                self._try(rests[self.focus].input, 1.0 if key in ("+", "=") else -1.0)
+        elif key == "0":
             self.nudges.clear()
-            return True
-        if key == "v":
-            self.chart = not self.chart
-            return True
-        if key == "m" and rests:
+        elif key == "v":
+            self.view, self.top = self._after(), 0
+        elif key == "m" and rests:
             self._measure(rests[self.focus].input.path)
-            return True
-        if key == "f":
+        elif key == "f":
             self._file(rests[self.focus].input.path if rests else "")
-            return True
-        if key == "w":
+        elif key == "w":
             self.shell.pop()
-            return True
-        return False
+        else:
+            return False
+        return True
+
+    def _try(self, entry: Input, way: float) -> None:
+        """Move an input by half its ±, or a fortieth of it."""
+        if entry.si is None:
+            return
+        width = entry.u95 or abs(entry.si) * 0.05 or 0.01
+        self.nudges[entry.path] = self.nudges.get(entry.path, 0.0) + way * width / 2
 
     def _file(self, path: str) -> None:
         from divelog.app.spots.edit import opened_at
@@ -280,13 +297,39 @@ class Why(Spot):
         for spot in opened_at(self.shell, path):
             self.shell.push(spot)
 
+    def _guide(self, path: str) -> Guide | None:
+        canonical = self.desk.facts().canonical
+        return next((guide for short, guide in BY_PATH.items() if canonical(short) == path), None)
+
     def _measure(self, path: str) -> None:
-        wanted = {self.desk.facts().canonical(p): g for p, g in BY_PATH.items()}
-        guide = wanted.get(path)
+        guide = self._guide(path)
         if guide is not None:
             from divelog.app.spots.measure import Measure
 
             self.shell.push(Measure(self.shell, guide))
+
+
+def _value(limit: Limit, info: KeyInfo) -> str:
+    """The number its ± belongs to, with it."""
+    number = sensitivity.number_of(limit)
+    if number is None or not info.display:
+        return ""
+    value, other = in_display(number, info), in_display(number + limit.u95, info)
+    spread = f", give or take {plain(abs(other - value))}" if limit.u95 else ""
+    return f"{plain(value)} {info.display}{spread}"
+
+
+def _listed(layout: Layout, rows: tuple[Line, ...], most: int, *, heads: bool = True) -> Part:
+    """Rows with their headings in the margin; two points end the last where more would follow."""
+    parts = []
+    for n, row in enumerate(rows[:most]):
+        words = row.words
+        if n == most - 1 and len(rows) > most:
+            words = whole_words(f"{words} {rows[n + 1].words}", max(size(words), 12))
+        if heads and layout.margin:
+            parts.append(at(n, layout.sign, row.heading, Role.BOLD))
+        parts.append(at(n, layout.title, words))
+    return joined(parts)
 
 
 __all__ = ["BACK", "Why"]

@@ -11,9 +11,11 @@ import math
 from divelog.physics.errors import OutOfRangeError
 from divelog.physics.motion._guard import between, not_negative, positive, slope
 from divelog.physics.motion.excursion import LAG_LENGTHS, SLOWEST, excursion
+from divelog.physics.roots import crossing
 from divelog.physics.si import Metres, MetresPerSecond, Radians, Ratio, Seconds
 
 LONGEST_DELAY_SOUGHT: Seconds = 600.0
+_UNDER: Seconds = 5e-10
 
 
 def longest_delay(
@@ -52,28 +54,24 @@ def longest_delay_planes_over(
     *,
     lag_lengths: Ratio = LAG_LENGTHS,
 ) -> Seconds | None:
-    """Longest delay with the dive planes held over, by bisection to 1e-9 s.
+    """Longest delay with the dive planes held over, to 1e-9 s and never over it.
 
     Inputs as `longest_delay`. None: no delay is short enough. At most 600 s.
     """
     _finite_room(room)
     between("The speed in m/s", speed, SLOWEST, 50.0)
 
-    def fits(delay: Seconds) -> bool:
+    def spare(delay: Seconds) -> Metres:
         lost = excursion(
             speed, dive_angle, delay, plane_time, length, planes_over=True, lag_lengths=lag_lengths
         )
-        return max(lost.bound, lost.hull_lowest) <= room
+        return room - max(lost.bound, lost.hull_lowest)
 
-    if not fits(0.0):
+    if spare(0.0) < 0.0:
         return None
-    if fits(LONGEST_DELAY_SOUGHT):
+    if spare(LONGEST_DELAY_SOUGHT) >= 0.0:
         return LONGEST_DELAY_SOUGHT
-    low, high = 0.0, LONGEST_DELAY_SOUGHT
-    while high - low > 1e-9:
-        middle = (low + high) / 2.0
-        low, high = (middle, high) if fits(middle) else (low, middle)
-    return low
+    return max(0.0, crossing(spare, 0.0, LONGEST_DELAY_SOUGHT) - _UNDER)
 
 
 def steepest_angle(
@@ -98,13 +96,10 @@ def steepest_angle(
     lag = positive("The lag in lengths", lag_lengths) * positive("The length in m", length)
     if room <= 0.0:
         return 0.0
-    low, high = 0.0, math.pi / 2.0
-    if run + lag * high <= room:
-        return high
-    for _ in range(55):
-        middle = (low + high) / 2.0
-        low, high = (middle, high) if run * math.sin(middle) + lag * middle <= room else (low, middle)
-    return low
+    straight_down = math.pi / 2.0
+    if run + lag * straight_down <= room:
+        return straight_down
+    return crossing(lambda angle: run * math.sin(angle) + lag * angle - room, 0.0, straight_down)
 
 
 def _finite_room(room: Metres) -> None:

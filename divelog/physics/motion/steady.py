@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from divelog.physics.motion.roots import crossing
 from divelog.physics.motion.vertical_plane import Boat2D, forces_on
+from divelog.physics.roots import crossing
 from divelog.physics.si import Kilograms, MetresPerSecond, NewtonMetres, Newtons, Radians, Ratio
 
 

@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 from divelog.physics.errors import OutOfRangeError
-from divelog.physics.motion.roots import crossing
+from divelog.physics.roots import crossing
 from divelog.physics.si import Ratio, Seconds
 
 State = tuple[float, ...]

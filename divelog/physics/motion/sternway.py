@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from divelog.physics.motion._guard import between, not_negative, positive, slope
 from divelog.physics.motion.coasting import coast_distance, coast_distance_to, coast_speed, coast_time_to
 from divelog.physics.motion.rising import Rise
+from divelog.physics.roots import crossing
 from divelog.physics.si import Metres, MetresPerSecond, PerMetre, Radians, Seconds
 
 DRIFTING: MetresPerSecond = 0.05
@@ -58,8 +59,5 @@ def coasting_excursion(
     low, high = 0.0, rise.time_constant
     while sinking(high) > 0.0:  # ends: the coast dies out and the rise does not
         low, high = high, 2.0 * high
-    for _ in range(60):
-        middle = (low + high) / 2.0
-        low, high = (middle, high) if sinking(middle) > 0.0 else (low, middle)
-    time = (low + high) / 2.0
+    time = crossing(sinking, low, high)
     return DepthLost(driven + sine * coast_distance(speed, rate, time) - rise.risen(time), time)

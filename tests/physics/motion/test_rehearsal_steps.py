@@ -9,8 +9,8 @@ from scipy.integrate._ivp.rk import rk_step
 
 from divelog.physics.errors import OutOfRangeError
 from divelog.physics.motion.cubics import crest, cubic
-from divelog.physics.motion.roots import crossing
 from divelog.physics.motion.stepping import leaps, step, within
+from divelog.physics.roots import crossing
 
 
 def swing(t, y):
@@ -138,6 +138,13 @@ class TestCrossing:
     def test_a_slow_one_still_ends(self):
         # Too flat for a hundred halvings to settle, so only near.
         assert abs(crossing(lambda x: math.copysign(abs(x) ** 0.01, x), -1.0, 0.7)) < 1e-6
+
+    def test_never_a_hair_outside(self):
+        # The chord's foot, reckoned from the far end, may fall under the near one: -1.8e-15 s is no time.
+        seen = []
+        figure = lambda x: seen.append(x) or 1e-97 - x / 98.0  # noqa: E731
+        assert 0.0 <= crossing(figure, 0.0, 13.0) <= 1e-13
+        assert min(seen) >= 0.0
 
     def test_without_one_the_nearer_end(self):
         assert crossing(lambda x: x + 3.0, 0.0, 1.0) == 0.0

@@ -17,6 +17,7 @@ def crossing(figure: Callable[[float], float], low: float, high: float) -> float
     side, middle = 0, low
     for _ in range(100):
         last, middle = middle, high - at_high * (high - low) / (at_high - at_low)
+        middle = max(min(low, high), min(middle, max(low, high)))  # rounding may put it a hair outside
         here = figure(middle)
         if here == 0.0 or abs(middle - last) < _NEAR:
             break
