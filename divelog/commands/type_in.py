@@ -47,7 +47,10 @@ def run_type_in(words: Namespace) -> int:
             raise CallError("--json wants a SHEET: prompts and data would stand in one stream")
         return _by_prompts(words, shelf)
     path = Path(words.sheet)
-    text = read_text(path, MOST_BYTES)
+    try:
+        text = read_text(path, MOST_BYTES)
+    except UnicodeDecodeError:
+        return _faulty(words, [Fault(path.name, 0, "", "bytes that are no text", "plain text in UTF-8")])
     typed, faults = read_sheet(text, path.name, shelf)
     if typed is None or faults:
         return _faulty(words, faults)

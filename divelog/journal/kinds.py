@@ -54,6 +54,7 @@ FIELDS: Mapping[str, frozenset[str]] = MappingProxyType(
         "serviced": _fields("item consumable hours_at seals cost"),
         "defect.opened": _fields("defect stops_launch"),
         "defect.closed": _fields("of check words"),
+        "defect.overruled": _fields("of reason"),
         "stored": _fields("packs rings vents"),
         "note": _fields("text private about"),
         "corrected": _fields("id data void happened why"),
@@ -61,6 +62,10 @@ FIELDS: Mapping[str, frozenset[str]] = MappingProxyType(
     }
 )
 """Kind -> keys of its data. Other keys are kept and ignored."""
+
+SHEET = "sheet"
+"""A key that data of any kind may hold: the sheet of paper it was typed in from. Events of one sheet that happened at
+one time with one doubt took place in the order of their ids."""
 
 VERSIONS: Mapping[str, int] = MappingProxyType(dict.fromkeys(FIELDS, 1))
 """Kind -> current version."""

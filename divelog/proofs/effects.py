@@ -1,17 +1,21 @@
 """Events -> what each gives and spends, in the order it takes effect.
 
-Doubt never helps: a time that may be wrong by w spends at t + w and gives at t - w.
+Doubt never helps: a time that may be wrong by w spends at t + w and gives at t - w. Only lines of one sheet of paper,
+all under one time, keep the order they have on it.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from bisect import bisect_right
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from types import MappingProxyType
 from typing import Any
 
 from divelog.journal.events import Event
+from divelog.journal.kinds import SHEET
 from divelog.journal.payload import channels_wrong, over_allowance
 from divelog.proofs import table
-from divelog.proofs.model import Effect, Stamp
+from divelog.proofs.model import Effect, Past, Stamp
 from divelog.proofs.table import DRY_DEPTH, PROOFS, BoatFacts
 
 _ALL = tuple(rule.proof for rule in PROOFS)
@@ -34,15 +38,32 @@ def _list(value: Any) -> list[Any]:
     return value if isinstance(value, list) else []
 
 
-class Effects:
-    """Collects the effects of one boat's events up to a moment."""
+def sheet_of(event: Event) -> str:
+    """The sheet an event was typed in from with the time it stands under; one without a doubt needs none."""
+    if not event.half_width:
+        return ""
+    sheet = event.payload().get(SHEET)
+    return f"{sheet} {event.happened}" if isinstance(sheet, str) and sheet else ""
 
-    def __init__(self, events: Sequence[Event], facts: BoatFacts, until: float = float("inf")) -> None:
+
+_NO_PAST = Past()
+
+
+def _order(effect: Effect) -> tuple[float, str, bool]:
+    stamp = effect.stamp
+    return stamp.seconds, stamp.event, stamp.gives
+
+
+class Effects:
+    """Collects the effects of one boat's events up to a moment; ``past`` is what is known of earlier ones."""
+
+    def __init__(
+        self, events: Sequence[Event], facts: BoatFacts, until: float = float("inf"), past: Past = _NO_PAST
+    ) -> None:
         self.facts = facts
         self.found: list[Effect] = []
-        self.pack = ""
-        self.site = ""
-        self.water = ""
+        self.pack, self.site, self.water = past.pack, past.site, past.water
+        self.past = past
         self.started: dict[str, Event] = {}
         self.ended: dict[str, tuple[Event, dict[str, Any]]] = {}
         for event in events:
@@ -55,8 +76,23 @@ class Effects:
         for run, event in self.started.items():
             if run not in self.ended:
                 self._spend(event, ("pack", "gas", "depth_zero"), "a run that never ended")
-        self.found.extend(idle_effects(events, until))
-        self.found.sort(key=lambda e: e.stamp)
+        self.found.extend(idle_effects(events, until, past))
+        self.found.sort(key=_order)
+
+    def left(self, events: Sequence[Event], until: float) -> Past:
+        """What later events must know of these, all of which took effect by ``until``."""
+        depths = {run: seen_depth(data) for run, (_, data) in self.ended.items()}
+        ends = run_ends(events)
+        idle = ends[-1] if ends else self.past.idle
+        if idle is not None and any(start.at.timestamp() > idle[0] for start in self.started.values()):
+            idle = None
+        dry = {run: depth for run, depth in depths.items() if depth is not None}
+        return Past(self.pack, self.site, self.water, MappingProxyType(dry), idle, until)
+
+    def waiting(self, events: Iterable[Event]) -> set[str]:
+        """Runs that an end of theirs yet to come would make different: all that began, and those looked into."""
+        looked = {event.run for event in events if event.what == "water.found" and event.run}
+        return {*self.started, *looked, *self.ended}
 
     def _spend(
         self,
@@ -69,7 +105,8 @@ class Effects:
         seconds = event.at.timestamp() + event.half_width
         for proof in proofs:
             stamp = Stamp(seconds, event.id, False)
-            self.found.append(Effect(stamp, proof, item, because, depth if proof == DRY_DEPTH else None))
+            left = depth if proof == DRY_DEPTH else None
+            self.found.append(Effect(stamp, proof, item, because, left, sheet=sheet_of(event)))
 
     def _give(self, event: Event, proof: str, item: str = "", depth: float | None = None) -> None:
         stamp = Stamp(event.at.timestamp() - event.half_width, event.id, True)
@@ -83,6 +120,7 @@ class Effects:
                 event.local,
                 event.up if not event.happened else None,
                 event.boot,
+                sheet_of(event),
             )
         )
 
@@ -235,30 +273,45 @@ class Effects:
             self._dry(event)
 
     def _dry(self, event: Event) -> None:
-        ended = self.ended.get(event.run or "")
-        if ended is None:
-            return
-        deepest = ended[1].get("deepest")
-        if not isinstance(deepest, dict) or deepest.get("how") not in ("sensor", "seen"):
-            return
-        depth = _number(deepest)
-        u95 = _number({"si": deepest.get("u95")}) or 0.0
-        if depth is not None and depth - u95 > 0:
-            self._give(event, DRY_DEPTH, depth=depth - u95)
+        run = event.run or ""
+        ended = self.ended.get(run)
+        depth = self.past.dry.get(run) if ended is None else seen_depth(ended[1])
+        if depth is not None:
+            self._give(event, DRY_DEPTH, depth=depth)
 
 
-def idle_effects(events: Sequence[Event], now: float = float("inf")) -> Iterator[Effect]:
-    """Thirty, sixty, ninety … days after each run's end with no run between: spent as by an event."""
-    ends = sorted(
+def seen_depth(ended: Mapping[str, Any]) -> float | None:
+    """Keel depth in m that a run was seen to reach, less its ±, out of its `run.ended`; None where nobody saw."""
+    deepest = ended.get("deepest")
+    if not isinstance(deepest, dict) or deepest.get("how") not in ("sensor", "seen"):
+        return None
+    depth = _number(deepest)
+    u95 = _number({"si": deepest.get("u95")}) or 0.0
+    return depth - u95 if depth is not None and depth - u95 > 0 else None
+
+
+def run_ends(events: Iterable[Event]) -> list[tuple[float, str]]:
+    """Ends of runs in order: UTC seconds at the latest, and the event."""
+    return sorted(
         (e.at.timestamp() + e.half_width, e.id) for e in events if e.what == "run.ended" and e.known
     )
+
+
+def idle_effects(
+    events: Sequence[Event], now: float = float("inf"), past: Past = _NO_PAST
+) -> Iterator[Effect]:
+    """Thirty, sixty, ninety … days after each run's end with no run between: spent as by an event."""
+    ends = [*((past.idle,) if past.idle is not None else ()), *run_ends(events)]
     starts = sorted(e.at.timestamp() for e in events if e.what == "run.started" and e.known)
     for index, (seconds, event) in enumerate(ends):
         until = ends[index + 1][0] if index + 1 < len(ends) else None
-        following = next((s for s in starts if s > seconds), None)
+        after = bisect_right(starts, seconds)
+        following = starts[after] if after < len(starts) else None
         until = min((u for u in (until, following) if u is not None), default=None)
         instant, count = seconds + table.IDLE_SECONDS, 1
         while count <= 240 and instant <= now and (until is None or instant < until):
-            for proof in table.IDLE_SPENDS:
-                yield Effect(Stamp(instant, f"{event}~{count:03d}", False), proof, "", f"{30 * count} d idle")
+            if instant > past.until:
+                for proof in table.IDLE_SPENDS:
+                    stamp = Stamp(instant, f"{event}~{count:03d}", False)
+                    yield Effect(stamp, proof, "", f"{30 * count} d idle")
             instant, count = instant + table.IDLE_SECONDS, count + 1

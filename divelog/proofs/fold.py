@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
+from operator import itemgetter
+from types import MappingProxyType
 
 from divelog.journal.events import Event
 from divelog.journal.payload import stops_launch
 from divelog.proofs import table
-from divelog.proofs.effects import Effects
-from divelog.proofs.model import Effect, OpenDefect, Proof, ProofReport, State
-from divelog.proofs.outing import Outings
-from divelog.proofs.table import DRY_DEPTH, PROOFS, BoatFacts, Rule
+from divelog.proofs.effects import Effects, run_ends
+from divelog.proofs.model import Effect, OpenDefect, Past, Proof, ProofReport, State
+from divelog.proofs.outing import Outings, midnight
+from divelog.proofs.settled import OF_USE, Settled, cut_at
+from divelog.proofs.table import DRY_DEPTH, PROOFS, RULES, BoatFacts, Rule
 
 _CLOCK_SLACK = 300.0
 
@@ -47,20 +50,24 @@ class _Depths:
         return (best[0], best[2]) if best is not None else None
 
 
-def fold_proofs(events: Sequence[Event], facts: BoatFacts, question: Question) -> ProofReport:
+def fold_proofs(
+    events: Sequence[Event], facts: BoatFacts, question: Question, settled: Settled | None = None
+) -> ProofReport:
     """How every proof of a boat stands at a moment.
 
     ``events``: of this boat and of none, after corrections, any order. An event that took place after ``now`` is not
-    there yet.
+    there yet. ``settled``: what is kept of the first of them, by ``settle``; the answer is the same without it.
     """
     now = question.now.astimezone(UTC).timestamp()
-    seen = [e for e in events if e.known and e.at.timestamp() <= now]
-    ordered = sorted(seen, key=lambda e: (e.at.timestamp(), e.id))
-    walk = _Walk(ordered, facts, now)
-    outings = Outings(ordered)
-    doubt = clock_doubt(events, question)
-    jumps = [e for e in ordered if e.what == "clock.jumped" and _jumped(e)]
-    claimed = _claimed(ordered)
+    if settled is not None and not settled.serves(events, rules_of(facts), now):
+        settled = None
+    late = events if settled is None else events[settled.count :]
+    ordered = in_time(late, now)
+    walk = _Walk(ordered, facts, now, settled)
+    outings = Outings(ordered) if settled is None else Outings(ordered, settled.signs)
+    doubt = clock_doubt(late, question, settled.newest if settled is not None else None)
+    jumps = _jumps(ordered, settled)
+    claimed = _claimed(ordered, settled)
     proofs = [
         _state(rule, item, walk, outings, facts, question, doubt, jumps, claimed)
         for rule in PROOFS
@@ -71,23 +78,87 @@ def fold_proofs(events: Sequence[Event], facts: BoatFacts, question: Question) -
         tuple(proofs),
         depth[0] if depth is not None else None,
         depth[1] if depth is not None else "",
-        open_defects(ordered),
+        open_defects(ordered, settled),
         doubt,
+    )
+
+
+def in_time(events: Iterable[Event], now: float) -> list[Event]:
+    """Events that this program knows and that took place by ``now`` (UTC seconds), in order of time."""
+    placed = [(at, e.id, e) for e in events if e.known and (at := e.at.timestamp()) <= now]
+    placed.sort(key=itemgetter(0, 1))
+    return [e for _, _, e in placed]
+
+
+def rules_of(facts: BoatFacts) -> tuple[bool, bool]:
+    """What of a boat decides the effects of events: whether a memory a boat is said, whether anything is printed."""
+    return facts.many_memories, facts.printed
+
+
+def settle(events: Sequence[Event], facts: BoatFacts) -> Settled | None:
+    """What is to be kept of all but the last week of a log; None where it is short, or where it cannot be cut.
+
+    ``events`` in order of time, as a loaded journal has them.
+    """
+    cut = cut_at(events)
+    if cut is None:
+        return None
+    count, until = cut
+    early = [event for event in events[:count] if event.known]
+    walk = _Walk(early, facts, until)
+    outings = Outings(early)
+    ends: dict[tuple[str, str], tuple[float, str, str]] = {}
+    oldest = float("inf")
+    for name, line in walk.lines.items():
+        given = line.given
+        if given is None:
+            continue
+        oldest = min(oldest, given.stamp.seconds)
+        rule = RULES.get(name[0])
+        if rule is not None and rule.outing and given.local is not None and midnight(given.local) <= until:
+            ends[name] = outings.end(given.stamp.seconds, given.local)
+    stops, closed = _stops(early), _closed(early)
+    ids = {event.id for event in early}
+    return Settled(
+        events=events,
+        count=count,
+        rules=rules_of(facts),
+        past=walk.effects.left(early, until),
+        lines=tuple((*name, line.given, line.spent) for name, line in walk.lines.items()),
+        ends=MappingProxyType(ends),
+        depths=tuple(walk.depths.standing),
+        run_ends=tuple(each for each in walk.run_ends if each[0] > oldest),
+        signs=outings.since(until - OF_USE),
+        jumps=_jumps(early, None),
+        claimed=_claimed(early, None),
+        stops=tuple(each for each in stops if each.event not in closed),
+        closed=frozenset(closed - ids),
+        newest=max((e.when.timestamp() for e in events[:count] if e.what != "corrected"), default=None),
+        asked=frozenset(walk.effects.waiting(early)),
     )
 
 
 class _Walk:
     """Walks all effects in order."""
 
-    def __init__(self, events: Sequence[Event], facts: BoatFacts, now: float) -> None:
+    def __init__(
+        self, events: Sequence[Event], facts: BoatFacts, now: float, settled: Settled | None = None
+    ) -> None:
         self.lines: dict[tuple[str, str], _Line] = {}
         self.depths = _Depths()
-        self.run_ends = sorted(
-            (e.at.timestamp() + e.half_width, e.id) for e in events if e.what == "run.ended" and e.known
-        )
+        self.run_ends = run_ends(events)
+        self.ends: Mapping[tuple[str, str], tuple[float, str, str]] = {}
         self.now = now
         self.printed = facts.printed
-        for effect in Effects(events, facts, now).found:
+        past = Past()
+        if settled is not None:
+            past = settled.past
+            self.lines = {(proof, item): _Line(given, spent) for proof, item, given, spent in settled.lines}
+            self.depths = _Depths(list(settled.depths))
+            self.run_ends = [*settled.run_ends, *self.run_ends]
+            self.ends = settled.ends
+        self.effects = Effects(events, facts, now, past)
+        for effect in self.effects.found:
             if effect.stamp.seconds > now and "~" in effect.stamp.event:
                 continue  # an idle instant still to come
             self._take(effect)
@@ -112,7 +183,9 @@ class _Walk:
 
     def _spend(self, proof: str, item: str, effect: Effect) -> None:
         for (kind, which), line in self.lines.items():
-            if kind == proof and (not item or which == item) and line.spent is None:
+            if kind != proof or (item and which != item) or line.spent is not None:
+                continue
+            if line.given is None or not effect.is_before(line.given):
                 line.spent = effect
 
     def _take_depth(self, effect: Effect) -> None:
@@ -136,9 +209,10 @@ def _items(rule: Rule, walk: _Walk, facts: BoatFacts) -> tuple[str, ...]:
 
 def _state(
     rule: Rule, item: str, walk: _Walk, outings: Outings, facts: BoatFacts, question: Question, doubt: str,
-    jumps: Sequence[Event], claimed: tuple[float, frozenset[str]],
+    jumps: Iterable[tuple[str | None, float]], claimed: tuple[float, frozenset[str]],
 ) -> Proof:  # fmt: skip
-    required = not (facts.enclosed_site and rule.proof in ("range", "full_power"))
+    ashore = bool(rule.item and item) and item not in (facts.packs if rule.item == "pack" else facts.bottles)
+    required = not ashore and not (facts.enclosed_site and rule.proof in ("range", "full_power"))
     if rule.proof not in facts.fitted:
         return Proof(rule.proof, item, State.NOT_FITTED, required=False)
     line = walk.lines.get((rule.proof, item))
@@ -175,7 +249,9 @@ def _end(
     seconds = min((s for s in (rule.seconds, own_seconds) if s is not None), default=None)
     runs = min((r for r in (rule.runs, own_runs) if r is not None), default=None)
     if rule.outing and given.local is not None:
-        when, because, event = outings.end(at, given.local)
+        over = walk.ends.get((rule.proof, given.item))
+        settled = over is not None and at <= walk.effects.past.until
+        when, because, event = over if over is not None and settled else outings.end(at, given.local)
         ends.append((when, 1, because, event))
     if seconds is not None:
         ends.append((at + seconds, 2, f"older than {_period(seconds)}", ""))
@@ -219,13 +295,15 @@ def _season_after(at: float, season: tuple[int, int]) -> float:
     return start.timestamp()
 
 
-def clock_doubt(events: Sequence[Event], question: Question) -> str:
-    """Why the clock cannot be believed, or an empty text."""
+def clock_doubt(events: Sequence[Event], question: Question, before: float | None = None) -> str:
+    """Why the clock cannot be believed, or an empty text; ``before``: when the newest of other lines was written."""
     if question.now.astimezone(UTC).year < 2015:
         return "the clock says a year before 2015"
     if question.named:
         return ""
-    newest = max((e.when.timestamp() for e in events if e.what != "corrected"), default=None)
+    newest = max((e.when.timestamp() for e in events if e.what != "corrected"), default=before)
+    if newest is not None and before is not None:
+        newest = max(newest, before)
     if newest is not None and question.now.timestamp() < newest - _CLOCK_SLACK:
         return "the log holds lines from later than now"
     return ""
@@ -241,29 +319,43 @@ def _jumped(event: Event) -> bool:
         return True
 
 
-def _jump_after(jumps: Sequence[Event], given: Effect) -> bool:
-    return any(j.boot and j.boot == given.boot and j.at.timestamp() > given.stamp.seconds for j in jumps)
+def _jumps(events: Sequence[Event], settled: Settled | None) -> tuple[tuple[str | None, float], ...]:
+    """Jumps of the clock: which start of the machine, and when (UTC seconds)."""
+    found = tuple(
+        (e.boot, e.at.timestamp()) for e in events if e.what == "clock.jumped" and e.known and _jumped(e)
+    )
+    return found if settled is None else (*settled.jumps, *found)
 
 
-def _claimed(events: Sequence[Event]) -> tuple[float, frozenset[str]]:
+def _jump_after(jumps: Iterable[tuple[str | None, float]], given: Effect) -> bool:
+    return any(boot and boot == given.boot and at > given.stamp.seconds for boot, at in jumps)
+
+
+def _claimed(events: Sequence[Event], settled: Settled | None) -> tuple[float, frozenset[str]]:
     received = [e for e in events if e.what == "boat.received" and e.known]
     if not received:
-        return 0.0, frozenset()
+        return (0.0, frozenset()) if settled is None else settled.claimed
     named = received[-1].payload().get("claimed")
     names = frozenset(str(name) for name in named) if isinstance(named, list) else frozenset()
     return received[-1].at.timestamp(), names
 
 
-def open_defects(events: Sequence[Event]) -> tuple[OpenDefect, ...]:
+def open_defects(events: Sequence[Event], settled: Settled | None = None) -> tuple[OpenDefect, ...]:
     """Defects that stop launch, opened and not closed."""
-    closed = {str(e.payload().get("of")) for e in events if e.what == "defect.closed" and e.known}
-    found = []
-    for event in events:
-        if not event.known or event.id in closed:
-            continue
-        if stops_launch(event):
-            found.append(OpenDefect(event.id, event.at, defect_words(event)))
-    return tuple(found)
+    closed: set[str] = _closed(events)
+    found = _stops(events)
+    if settled is not None:
+        closed |= settled.closed
+        found = [*settled.stops, *found]
+    return tuple(each for each in found if each.event not in closed)
+
+
+def _closed(events: Iterable[Event]) -> set[str]:
+    return {str(e.payload().get("of")) for e in events if e.what == "defect.closed" and e.known}
+
+
+def _stops(events: Iterable[Event]) -> list[OpenDefect]:
+    return [OpenDefect(e.id, e.at, defect_words(e)) for e in events if stops_launch(e)]
 
 
 def defect_words(event: Event) -> str:

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from datetime import datetime
 from enum import Enum
+from types import MappingProxyType
 
 
 class State(Enum):
@@ -40,6 +42,31 @@ class Effect:
     """The local moment of a giving, for the day it belongs to."""
     up: float | None = None
     boot: str | None = None
+    sheet: str = ""
+    """Which sheet of paper it was typed in from, and the time at its head; empty where it was not."""
+
+    def is_before(self, giving: Effect) -> bool:
+        """Whether a spending stands before a giving on one sheet, under one time.
+
+        Both may be wrong by the same minutes, and together: which was first is no doubt. Lines are done in the order of
+        the sheet, and typed in in that order.
+        """
+        return bool(self.sheet) and self.sheet == giving.sheet and self.stamp.event < giving.stamp.event
+
+
+@dataclass(frozen=True, slots=True)
+class Past:
+    """What effects of later events must know of earlier ones that are folded already."""
+
+    pack: str = ""
+    site: str = ""
+    water: str = ""
+    dry: Mapping[str, float] = field(default_factory=lambda: MappingProxyType({}))
+    """Runs that ended, with the keel depth in m they were seen to reach, less its ±."""
+    idle: tuple[float, str] | None = None
+    """The last run's end that no start followed: (UTC seconds, event)."""
+    until: float = float("-inf")
+    """UTC seconds at or before which all of it took effect."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +81,7 @@ class Proof:
     """The event that gave it; of a spent one, the event that spent it (empty where time did)."""
     because: str = ""
     required: bool = True
+    """Whether today asks for it: not a pack or bottle that stays ashore, nor what a pool does not need."""
 
     @property
     def name(self) -> str:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from bisect import bisect_right
+from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from divelog.journal.events import Event
@@ -17,27 +18,62 @@ _SIGNS = frozenset(
 )  # fmt: skip
 
 
+def midnight(local: datetime) -> float:
+    """UTC seconds of the end of a local day."""
+    return (local + timedelta(days=1)).replace(hour=0, minute=0, second=0, microsecond=0).timestamp()
+
+
+@dataclass(frozen=True, slots=True)
+class Signs:
+    """Signs of earlier outings that are of use still: moments, days packed up, days opened, runs; UTC seconds."""
+
+    times: tuple[float, ...] = ()
+    closings: tuple[tuple[float, str], ...] = ()
+    days: tuple[tuple[float, datetime, str, str], ...] = ()
+    runs: tuple[tuple[float, float | None], ...] = ()
+
+
+_NONE = Signs()
+
+
 class Outings:
     """Signs of outings of one boat, ready to answer when an outing that goes on at a moment ends."""
 
-    def __init__(self, events: Sequence[Event]) -> None:
-        self.times = sorted(e.at.timestamp() for e in events if e.what in _SIGNS)
-        self.closings = sorted((e.at.timestamp(), e.id) for e in events if e.what == "day.closed")
-        self.days: list[tuple[float, datetime, str, str]] = sorted(
-            (e.at.timestamp(), e.local, str(e.payload().get("site", "")), e.id)
-            for e in events
-            if e.what == "day.opened"
-        )
+    def __init__(self, events: Sequence[Event], before: Signs = _NONE) -> None:
+        self.times = [*before.times, *sorted(e.at.timestamp() for e in events if e.what in _SIGNS)]
+        self.closings = [
+            *before.closings,
+            *sorted((e.at.timestamp(), e.id) for e in events if e.what == "day.closed"),
+        ]
+        self.days: list[tuple[float, datetime, str, str]] = [
+            *before.days,
+            *sorted(
+                (e.at.timestamp(), e.local, str(e.payload().get("site", "")), e.id)
+                for e in events
+                if e.what == "day.opened"
+            ),
+        ]
         ended = {e.run: e.at.timestamp() for e in events if e.what == "run.ended" and e.run}
-        self.runs = [(e.at.timestamp(), ended.get(e.id)) for e in events if e.what == "run.started"]
+        self.runs = [
+            *before.runs,
+            *((e.at.timestamp(), ended.get(e.id)) for e in events if e.what == "run.started"),
+        ]
+
+    def since(self, moment: float) -> Signs:
+        """The signs from a moment on, and runs that nobody had ended by then."""
+        return Signs(
+            tuple(self.times[bisect_left(self.times, moment) :]),
+            tuple(each for each in self.closings if each[0] >= moment),
+            tuple(each for each in self.days if each[0] >= moment),
+            tuple(run for run in self.runs if run[1] is None or run[1] >= moment),
+        )
 
     def _running(self, seconds: float) -> bool:
         return any(start <= seconds and (end is None or end > seconds) for start, end in self.runs)
 
     def end(self, given: float, local: datetime) -> tuple[float, str, str]:
         """UTC seconds at which the outing of a giving ends, why, and the event that ended it."""
-        midnight = (local + timedelta(days=1)).replace(hour=0, minute=0, second=0, microsecond=0).timestamp()
-        best = (midnight, "outing ended: the day is over", "")
+        best = (midnight(local), "outing ended: the day is over", "")
         same_day = [d for d in self.days if d[1].date() == local.date()]
         start = given
         if same_day and given < same_day[0][0]:

@@ -15,6 +15,7 @@ from divelog import units
 from divelog.checks.words import amount
 from divelog.journal.kinds import DEPTH_SOURCES, FIELDS, LADDER
 from divelog.profiles.facts import field_at
+from divelog.profiles.schema import LOOKS
 
 
 class EntryError(ValueError):
@@ -66,7 +67,7 @@ SHAPES: Mapping[str, Mapping[str, Field]] = MappingProxyType(
         "day.opened": {
             "site": _t(need=True), "water": _t("rain", "fresh", "brackish", "salt_pool", "sea", "unknown"),
             "temperature": _q("temperature", "degC"), "salinity": _q("salinity", "g/kg"),
-            "conductivity": _q("conductivity", "uS/cm"), "clarity": _q("length", "m"), "helper": _t(),
+            "conductivity": _q("conductivity", "uS/cm"), "clarity": _q("length", "m"), "air": Field("words"), "helper": _t(),
         },
         "day.closed": {"site": _t()},
         "plan.set": {
@@ -121,6 +122,7 @@ SHAPES: Mapping[str, Mapping[str, Field]] = MappingProxyType(
         },
         "defect.opened": {"defect": _t(need=True), "stops_launch": _FLAG},
         "defect.closed": {"of": _t(need=True), "check": _t(), "words": _t()},
+        "defect.overruled": {"of": _t(need=True), "reason": _t(need=True)},
         "stored": {"packs": _t(), "rings": _t(), "vents": _t()},
         "note": {"text": _t(need=True), "private": _FLAG, "about": _t()},
     }
@@ -210,6 +212,8 @@ def _condition(name: str, words: str) -> Any:
     known = {"volts": ("voltage", "V"), "temperature": ("temperature", "degC"), "current": ("current", "A")}
     if name in known:
         return quantity_of(name, words, *known[name])
+    if name == "look" and words not in LOOKS:
+        raise EntryError(f"look is one of: {', '.join(LOOKS)}; found {words[:40]!r}")
     return words
 
 
@@ -250,7 +254,7 @@ def _flag(name: str, words: str) -> bool:
 
 
 def _count(name: str, words: str) -> int:
-    if not (words.isascii() and words.isdigit() and len(words) <= 9):
+    if not (words.isascii() and words.isdecimal() and len(words) <= 9):
         raise EntryError(f"{name} is a whole number; found {words[:40]!r}")
     return int(words)
 
@@ -263,7 +267,7 @@ def quantity_of(name: str, words: str, dimension: str, unit: str) -> dict[str, A
         found = units.parse(words, dimension, typed=True, assume_unit=unit or None)
     except units.UnitFaultError as error:
         raise EntryError(f"{name}: {error}") from error
-    bare = found.typed.replace(",", ".").lstrip("+-").replace(".", "", 1).isdigit()
+    bare = found.typed.replace(",", ".").lstrip("+-").replace(".", "", 1).isdecimal()
     typed = f"{found.typed} {unit}".strip() if bare else found.typed
     return {"si": found.si, "u95": found.u95, "typed": typed}
 

@@ -6,8 +6,9 @@ from divelog.checks import walk as walks
 from divelog.checks.library import read_library
 from divelog.checks.state import Walk
 from divelog.papers.sheets.before import BEFORE, list_sheet, run_sheet
+from divelog.papers.sheets.commissioning import commissioning
 from divelog.papers.sheets.given import Given
-from divelog.papers.sheets.hand_over import commissioning, hand_over
+from divelog.papers.sheets.hand_over import hand_over
 from divelog.papers.sheets.model import Paper
 from divelog.papers.sheets.tag import case_tag
 from divelog.papers.sheets.trouble import trouble_page
@@ -42,6 +43,7 @@ def gathered(session: Session, slug: str, boat: Document) -> Given:
         tended.history,
         tended.care.rows,
         here.facts.measured,
+        tuple(e for e in session.log(slug).events if e.known and e.at <= now),
         opened is not None and opened.local.date() == now.date(),
     )
 

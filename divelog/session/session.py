@@ -6,8 +6,7 @@ the files and the journal at any moment.
 
 from __future__ import annotations
 
-import functools
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from types import MappingProxyType
@@ -29,6 +28,8 @@ from divelog.limits.sheet import Sheet
 from divelog.profiles.document import Document, Fact, Num
 from divelog.profiles.facts import Facts, empty_document, plain_value
 from divelog.proofs import ProofReport, Question, fitted_proofs, fold_proofs
+from divelog.proofs.fold import rules_of, settle
+from divelog.proofs.settled import Settled
 from divelog.proofs.table import DAY, BoatFacts
 from divelog.session.day import day_facts, fact_of, plan_facts, today_document
 from divelog.session.resolve import find_site
@@ -61,8 +62,12 @@ class Session:
         self.home, self.clock, self.shelf, self.journal, self.disk = home, clock, shelf, journal, disk
         self._logs: dict[str, LoadedJournal] = {}
         self._notices: list[str] = []
-        self._folded: dict[tuple[object, ...], Any] = {}
-        """What was folded from logs, by the question and the logs as they stood."""
+        self._folded: dict[tuple[object, ...], tuple[tuple[LoadedJournal, ...], Any]] = {}
+        """What was folded from logs, by the question, with the logs as they stood."""
+        self._settled: dict[str, Settled | None] = {}
+        """What the fold of proofs keeps of each boat's long past; None after her first fold, which needs none."""
+        self._facts: dict[str, tuple[tuple[object, ...], BoatFacts]] = {}
+        """What the fold of proofs must know of each boat, with the documents it was worked out from."""
 
     @classmethod
     def reading(cls, home: Home, clock: Clock, shelf: Shelf | None = None, disk: Disk = DISK) -> Session:
@@ -101,12 +106,19 @@ class Session:
         for slug in list(self._logs):
             if boat is None or slug == boat:
                 self._logs[slug] = self._logs[slug].plus(event)
+        self._folded = {key: kept for key, kept in self._folded.items() if self._as_they_stand(kept[0])}
         return event
+
+    def _as_they_stand(self, logs: tuple[LoadedJournal, ...]) -> bool:
+        """Whether logs are still those in use; others are let go, since a long one takes much room."""
+        return all(any(log is mine for mine in self._logs.values()) for log in logs)
 
     def forget(self) -> None:
         """Read files and log anew at the next question."""
         self.shelf = read_shelf(self.home, self.disk)
         self._logs.clear()
+        self._folded.clear()
+        self._settled.clear()
 
     # -- the day ------------------------------------------------------------------------------------------------
 
@@ -145,12 +157,15 @@ class Session:
 
     def _once(self, slugs: tuple[str, ...], *asked: object, work: Callable[[], T]) -> T:
         """Fold logs once for a question, until one of them changes."""
-        key = (*asked, *(_Same(self.log(slug)) for slug in slugs))
-        if key not in self._folded:
+        key = (*asked, *slugs)
+        logs = tuple(self.log(slug) for slug in slugs)
+        kept = self._folded.get(key)
+        if kept is None or any(was is not log for was, log in zip(kept[0], logs, strict=True)):
             if len(self._folded) > 64:
                 self._folded.clear()
-            self._folded[key] = work()
-        return self._folded[key]  # type: ignore[no-any-return]
+            kept = self._folded[key] = (logs, work())
+        found: T = kept[1]
+        return found
 
     def _measured(self, asked: Asked, plain: Facts) -> dict[str, Fact]:
         """Facts out of the log, folded once a minute; what short paths mean there is what they mean today."""
@@ -167,16 +182,40 @@ class Session:
         """How every proof of a boat stands at a moment; ``pack`` is the one in the plan."""
         # A moment away from the clock's was named by a person: spans and doubts of the clock do not apply to it.
         named = abs((self.clock.now() - at).total_seconds()) > 60
-        question = Question(at, named=True) if named else Question(at, self.clock.up(), self.clock.boot)
-        return fold_proofs(
-            self.log(slug).events, boat_facts(boat, self.shelf, slug, enclosed, pack), question
-        )
+        facts = self._boat_facts(slug, boat, enclosed, pack)
+        moment = at if named else _minute(at)
+
+        def work() -> ProofReport:
+            question = Question(at, named=True) if named else Question(at, self.clock.up(), self.clock.boot)
+            events = self.log(slug).events
+            return fold_proofs(events, facts, question, self._past_of(slug, events, facts))
+
+        return self._once((slug,), "proofs", moment, named, facts, work=work)
+
+    def _past_of(self, slug: str, events: Sequence[Event], facts: BoatFacts) -> Settled | None:
+        """The settled past of a boat, from her second fold on: the first would pay for it and not use it."""
+        if slug not in self._settled:
+            self._settled[slug] = None
+            return None
+        kept = self._settled[slug]
+        if kept is None or kept.rules != rules_of(facts) or not kept.holds(events):
+            kept = self._settled[slug] = settle(events, facts)
+        return kept
+
+    def _boat_facts(self, slug: str, boat: Document, enclosed: bool, pack: str) -> BoatFacts:
+        """What the fold must know of a boat, worked out anew where her file, the kit or the settings are others."""
+        key = (boat, self.shelf.kit, self.shelf.settings, enclosed)
+        kept = self._facts.get(slug)
+        if kept is None or any(a is not b for a, b in zip(kept[0], key, strict=True)):
+            kept = self._facts[slug] = (key, boat_facts(boat, self.shelf, slug, enclosed))
+        return replace(kept[1], packs=(pack,)) if pack else kept[1]
 
     def observed(self, asked: Asked, enclosed: bool = False) -> Observed:
         """What the log teaches at a moment; worked out once a minute, and anew after every event."""
         if not asked.history:
             return Observed()
         shared = self._sharing(asked.slug, asked.boat)
+        receivers = self._receiver_packs(asked.slug, asked.boat)
 
         def work() -> Observed:
             events = self.log(asked.slug).events
@@ -187,13 +226,21 @@ class Session:
                 events,
                 asked.at.timestamp(),
                 self.proofs(asked.slug, asked.boat, asked.at, enclosed),
-                parts_of(asked.boat, self.shelf.kit),
+                parts_of(asked.boat, self.shelf.kit, receivers),
                 packs,
                 asked.at.date(),
             )
 
-        digests = (asked.boat.digest, self.shelf.kit.digest, self.shelf.settings.digest)
+        digests = (
+            asked.boat.digest, self.shelf.kit.digest, self.shelf.settings.digest, tuple(sorted(receivers.items())),
+        )  # fmt: skip
         return self._once((asked.slug, *shared), "observed", _minute(asked.at), enclosed, digests, work=work)
+
+    def _receiver_packs(self, slug: str, boat: Document) -> dict[str, str]:
+        """The receiver's own pack of every boat that has one."""
+        boats = {**self.shelf.boats, slug: boat}
+        packs = {name: found.text_at("power.receiver_pack") for name, found in boats.items()}
+        return {name: pack for name, pack in packs.items() if pack not in ("", "from drive")}
 
     def _sharing(self, slug: str, boat: Document) -> tuple[str, ...]:
         """Other boats that use a pack of this one: a pack they ran down is not full here."""
@@ -232,33 +279,24 @@ class Session:
         return catalogue.work_out(self.sheet(asked, facts))
 
 
-class _Same:
-    """One log as it stood: equal to itself alone, since an event more makes another."""
-
-    __slots__ = ("log",)
-
-    def __init__(self, log: LoadedJournal) -> None:
-        self.log = log
-
-    def __hash__(self) -> int:
-        return id(self.log)
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, _Same) and self.log is other.log
-
-
 def _minute(at: datetime) -> datetime:
     return at.replace(second=0, microsecond=0)
 
 
-def parts_of(boat: Document, kit: Document) -> Parts:
-    """What of a boat and her kit decides how the log's readings are taken."""
+_NO_PACKS: Mapping[str, str] = MappingProxyType({})
+
+
+def parts_of(boat: Document, kit: Document, receiver_packs: Mapping[str, str] = _NO_PACKS) -> Parts:
+    """What of a boat and her kit decides how the log's readings are taken; ``receiver_packs`` by boat, of all boats."""
     chemistry = {pack: kit.text_at(f"pack[{pack}].chemistry") for pack in kit.entries.get("pack", ())}
     seals = boat.entries.get("seal", ())
     moving = frozenset(seal for seal in seals if boat.value(f"seal[{seal}].moves") is not False)
     load = boat.value("power.test_load")
     return Parts(
-        MappingProxyType(chemistry), moving if seals else None, load.si if isinstance(load, Num) else None
+        MappingProxyType(chemistry),
+        moving if seals else None,
+        load.si if isinstance(load, Num) else None,
+        MappingProxyType(dict(receiver_packs)),
     )
 
 
@@ -266,9 +304,9 @@ class ReadOnlyError(Exception):
     """The home cannot be written."""
 
 
-@functools.lru_cache(maxsize=256)
-def _cached_facts(boat: Document, kit: Document, settings: Document, slug: str, enclosed: bool) -> BoatFacts:
-    plain = Facts(boat, kit, empty_document("site"), empty_document("today"), settings, slug)
+def boat_facts(boat: Document, shelf: Shelf, slug: str, enclosed: bool = False, pack: str = "") -> BoatFacts:
+    """What the fold of proofs must know of a boat; ``pack`` is the one in the plan."""
+    plain = Facts(boat, shelf.kit, empty_document("site"), empty_document("today"), shelf.settings, slug)
     sheet = Sheet(plain)
     triggers = sheet.ids("failsafe")
     known = bool(boat.facts)
@@ -285,7 +323,7 @@ def _cached_facts(boat: Document, kit: Document, settings: Document, slug: str, 
         dry_test=None if plug is None and short is None else bool(plug) or short == "immersion",
         joints=None if sheet.fact("power.joints") is None else bool(joints),
     )
-    packs = sheet.texts("power.drive_packs")[:1]
+    packs = (pack,) if pack else sheet.texts("power.drive_packs")[:1]
     bottle = sheet.word("ballast.gas.bottle")
     memories = sheet.flag("radio.memories")
     materials = [
@@ -304,40 +342,13 @@ def _cached_facts(boat: Document, kit: Document, settings: Document, slug: str, 
     )
 
 
-def boat_facts(boat: Document, shelf: Shelf, slug: str, enclosed: bool = False, pack: str = "") -> BoatFacts:
-    """What the fold of proofs must know of a boat; ``pack`` is the one in the plan."""
-    found = _cached_facts(_Keyed.of(boat), _Keyed.of(shelf.kit), _Keyed.of(shelf.settings), slug, enclosed)
-    return replace(found, packs=(pack,)) if pack else found
-
-
-class _Keyed(Document):
-    """A document that hashes by its digest, so that what is worked out of it is kept until it changes."""
-
-    @staticmethod
-    def of(document: Document) -> Document:
-        return _Keyed(
-            document.root, document.file, document.facts, document.entries, document.faults, document.text,
-            document.digest, document.lines,
-        )  # fmt: skip
-
-    def __hash__(self) -> int:
-        return hash((self.root, self.file, self.digest))
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, Document) and (self.root, self.file, self.digest) == (
-            other.root,
-            other.file,
-            other.digest,
-        )
-
-
 def _season(text: str | None) -> tuple[int, int]:
     months = (
         "january", "february", "march", "april", "may", "june", "july", "august", "september", "october", "november",
         "december",
     )  # fmt: skip
     parts = (text or "").lower().split()
-    if len(parts) == 2 and parts[0].isdigit() and parts[1] in months and 1 <= int(parts[0]) <= 28:
+    if len(parts) == 2 and parts[0].isdecimal() and parts[1] in months and 1 <= int(parts[0]) <= 28:
         return months.index(parts[1]) + 1, int(parts[0])
     return 3, 1
 
@@ -354,7 +365,7 @@ def _shorter(boat: Document) -> tuple[tuple[str, float | None, int | None], ...]
         runs: int | None = None
         for part in str(text).split(" or "):
             words = part.split()
-            if len(words) == 2 and words[0].replace(".", "", 1).isdigit():
+            if len(words) == 2 and len(words[0]) <= 9 and words[0].replace(".", "", 1).isdecimal():
                 amount = float(words[0])
                 if words[1] == "d":
                     seconds = amount * DAY

@@ -1,13 +1,15 @@
 """A filled sheet, typed back by its numbers: the same checks and verdicts as on the screen, at the time on the paper.
 
-Every event carries ``happened`` with its doubt, so that the log never says a thing was written when it was done. A line
-is first tried on a session in memory; only one that can be read whole goes to the disk.
+Every event carries ``happened`` with its doubt, so that the log never says a thing was written when it was done. All
+lines under one time share its doubt, so each event also names the sheet: the order on it is the order they were done. A
+line is first tried on a session in memory; only one that can be read whole goes to the disk.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
+from datetime import datetime
 from typing import Any
 
 from divelog.checks import walk as walks
@@ -26,8 +28,10 @@ from divelog.checks.state import Mark, Pending, Walk
 from divelog.checks.steps import Step
 from divelog.checks.walk import Stepped
 from divelog.clock import Ids, Moment, moment, stamp
+from divelog.history.defects import overruled_now
 from divelog.journal.drafting import draft
 from divelog.journal.events import Event, Happened
+from divelog.journal.kinds import SHEET
 from divelog.limits.model import Limit, Verdict
 from divelog.papers.sheets.before import AFTER, BEFORE
 from divelog.papers.sheets.figures import MARKS
@@ -44,6 +48,7 @@ DOUBT = 15 * 60.0
 WATCH = 2 * 60.0
 """The same for a moment read off a watch and written down at once."""
 SPLIT = ";"
+_NO_REASON = "launched from paper, no reason written there"
 TICKS = ("", "+", "x", "1", "done", "yes", "y")
 """What a tick may be typed as."""
 
@@ -105,6 +110,9 @@ class SheetTyping:
         rows = numbered(self.lists[BEFORE], self.lists[AFTER])
         self.code = code(rows)
         self.rows = {row.number: row for row in rows}
+        self.sheet = Ids().new(session.clock.now())
+        """Stands in every event of this sheet: their order on it is the order they were done."""
+        self._held: dict[datetime, Around] = {}
         self.walks: dict[str, Walk] = {}
         self.run: str | None = None
         self.back: Happened | None = None
@@ -116,8 +124,12 @@ class SheetTyping:
 
     def _around(self, name: str) -> Around:
         at = self._when(name).at
-        here = around(self.session, Asked(self.slug, self.boat, None, None, at), from_paper=True)
-        return replace(here, moment=Moment(at, self.session.clock.up(), self.session.clock.boot))
+        if at not in self._held:  # nothing of it changes until something more is kept
+            here = around(self.session, Asked(self.slug, self.boat, None, None, at), from_paper=True)
+            self._held[at] = replace(
+                here, moment=Moment(at, self.session.clock.up(), self.session.clock.boot)
+            )
+        return self._held[at]
 
     def limits(self) -> tuple[Limit, ...]:
         """All limits at the time of the sheet."""
@@ -154,8 +166,14 @@ class SheetTyping:
             self.walks[name] = walks.saved(self.walks[name], event, self._around(name))
 
     def _append(self, one: Pending, at: Happened) -> Event:
+        data = {**one.data, SHEET: self.sheet}
+        if isinstance(
+            whole := data.get("data"), dict
+        ):  # of a correction: it stands in place of what it corrects
+            data["data"] = {**whole, SHEET: self.sheet}
+        self._held.clear()
         return self.session.append(
-            one.what, one.data, boat=self.slug, run=one.run, happened=one.happened or written(at)
+            one.what, data, boat=self.slug, run=one.run, happened=one.happened or written(at)
         )
 
     def _walk(self, name: str) -> Walk:
@@ -292,12 +310,13 @@ class SheetTyping:
             raise RefusedError(why)
         walk, here = self._walk(BEFORE), self._around(BEFORE)
         glance = launch(walk, here, self.limits())
+        said = overruled_now((e for e in events if e.at <= at.at), at.at.date())
         states = line_states(walk, here)
         still = [f"{one.line.name} to prove" for one in states if one.asked]
         data = {
             "open": [*dict.fromkeys([*(item.sentence() for item in glance.items), *still])],
             "defects": [one.event for one in glance.defects],
-            "because": {one.event: "launched from paper, no reason written there" for one in glance.defects},
+            "because": {one.event: said.get(one.event, _NO_REASON) for one in glance.defects},
             "words": READY,
         }
         left = "typed in from a sheet" if still else ""

@@ -87,7 +87,7 @@ def private_in(text: str) -> str | None:
         return "serials"
     bare_text = _NO_TELEPHONE.sub(" - ", text)
     for found in _TELEPHONE.finditer(bare_text):
-        if 7 <= sum(c.isdigit() for c in found[0]) <= 16:
+        if 7 <= sum(c.isdecimal() for c in found[0]) <= 16:
             return "telephones"
     return None
 
@@ -179,7 +179,7 @@ class Scrubber:
         """A name people give to parts, not what a maker stamped on one."""
         if value in self.ids:
             return True
-        return sum(c.isdigit() for c in value) < 4 and _ID.fullmatch(value) is not None
+        return sum(c.isdecimal() for c in value) < 4 and _ID.fullmatch(value) is not None
 
     def _filed(self, data: dict[str, Any], read: Callable[[bytes], Document]) -> None:
         """A filed profile goes without its notes; one that cannot be read again goes by its digest alone."""

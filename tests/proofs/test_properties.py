@@ -145,6 +145,44 @@ def test_doubt_about_a_time_never_helps(width):
     assert ("faces" in stands) == (50 + round(width) < 60)
 
 
+_ON_PAPER = st.sampled_from(
+    [
+        ("check.answered", {"gives": ["faces"]}),
+        ("check.answered", {"gives": ["range"]}),
+        ("check.answered", {"gives": ["full_power"]}),
+        ("check.answered", {"fails": ["faces"]}),
+        ("opened", {"which": ["aft cap"]}),
+        ("switched", {"device": "transmitter", "to": "off"}),
+    ]
+)
+
+
+@given(st.lists(_ON_PAPER, max_size=12), st.integers(1, 90))
+def test_one_sheet_under_one_time_folds_as_its_lines_would_one_after_another(lines, width):
+    head = f"{(START + timedelta(minutes=50)).isoformat()} ± {width} min"
+    typed = [
+        event(n, what, 200, {**data, "sheet": "s"}, happened=head) for n, (what, data) in enumerate(lines)
+    ]
+    apart = [event(n, what, 50 + n / 100, data) for n, (what, data) in enumerate(lines)]
+    question = Question(START + timedelta(minutes=210))
+    assert standing(typed, question) == standing(apart, question)
+
+
+@given(st.integers(1, 90), st.integers(-100, 100))
+def test_a_sheet_has_no_order_against_anything_else(width, away):
+    head = f"{(START + timedelta(minutes=110)).isoformat()} ± {width} min"
+    closed = event(9, "check.answered", 300, {"gives": ["faces"], "sheet": "s"}, happened=head)
+    question = Question(START + timedelta(minutes=310))
+    for sheet in ({}, {"sheet": "another"}, {"sheet": 7}):
+        opened = event(1, "opened", 110 + away, {"which": ["aft cap"], **sheet})
+        assert ("faces" in standing([opened, closed], question)) == (away < -width)
+    # Of the same sheet, but with a time of its own: then the times rule.
+    own = f"{(START + timedelta(minutes=110 + away)).isoformat()} ± 1 min"
+    opened = event(1, "opened", 300, {"which": ["aft cap"], "sheet": "s"}, happened=own)
+    if own != head:
+        assert ("faces" in standing([opened, closed], question)) == (away + 1 < -width)
+
+
 def test_everything_given_by_a_gift_is_only_claimed():
     log = [
         event(1, "check.answered", 0, {"gives": ["dry_long"]}),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 
@@ -106,10 +107,10 @@ def line_id(number: str) -> str:
     return re.search(rb'"id":"([^"]+)"', LINES[int(number.lstrip("#")) - 1])[1].decode()
 
 
-def report(moment: str, written: int):
+def report(moment: str, written: int, facts: BoatFacts = TANSY):
     raw = b"\n".join(LINES[:written]) + b"\n"
     log = load_files({"tansy/laptop.jsonl": raw})
-    return fold_proofs(log.events, TANSY, Question(datetime.fromisoformat(moment)))
+    return fold_proofs(log.events, facts, Question(datetime.fromisoformat(moment)))
 
 
 @pytest.mark.parametrize("name", MOMENTS)
@@ -142,3 +143,10 @@ def test_water_inside_opens_a_defect_by_itself():
 def test_before_the_late_line_was_written_the_wet_failsafe_stood():
     found = report("2032-05-04T08:05:00+01:00", 26)
     assert found.get("failsafe_wet").state is State.PROVED
+
+
+def test_a_pack_that_stays_ashore_has_nothing_to_prove_today():
+    moment, written = MOMENTS["after the run"][:2]
+    found = report(moment, written, replace(TANSY, packs=("D3",)))
+    asked = {p.item: (p.required, p.state) for p in found.proofs if p.proof == "pack"}
+    assert asked == {"D3": (True, State.NEVER), "D2": (False, State.TO_PROVE)}

@@ -6,7 +6,9 @@ from divelog.checks.around import Around
 from divelog.checks.asking import line_states
 from divelog.checks.judge import item_of
 from divelog.checks.model import Kind, Line
+from divelog.history.defects import overruled_now
 from divelog.limits.model import Verdict
+from divelog.papers.sheets.answers import newest
 from divelog.papers.sheets.figures import big, edge, limit_row, pond_limits
 from divelog.papers.sheets.given import Given
 from divelog.papers.sheets.lines import applying, blank, has_reading
@@ -18,17 +20,17 @@ from divelog.text import shown
 
 BEFORE, AFTER = "before-dive", "after-run"
 _SPACES = {
-    LAUNCHED: (Space("time"),),
-    MARKS: (Space("times"),),
-    BACK: (Space("time"),),
+    LAUNCHED: (Space(),),
+    MARKS: (Space(),),
+    BACK: (Space(),),
 }
 _ROOM = 30
 _LINES = 18
-"""More rows than these on a page, and its type is set smaller: it must stay one page."""
+"""More rows than these on a page, and there is less room between them."""
 _STARRED = "* rests on an assumption."
 _INFORMS = (
     "These figures inform; the person decides. Local law, the owner of the water and makers' sheets come first. "
-    "Nobody goes in after a boat.",
+    "Nobody goes in after a boat. Bold lines are critical. Do the lines in their order: typed back, it is the order done.",
 )
 
 
@@ -72,15 +74,17 @@ def run_sheet(given: Given, empty: bool = False) -> Paper:
     listed = [one for one in pond_limits(given.limits, shown_above) if one.key not in beside]
     if empty:
         parts.append(
-            Rows("Limits", tuple(Row("", limit_row(one).name, "", "") for one in listed), "Write them in.")
+            Rows("Limits", tuple(Row("", limit_row(one).name, "", "") for one in listed), "Write them in.", 2)
         )
     else:
-        parts.append(Rows("Limits", tuple(limit_row(one) for one in listed), _open_words(given)))
+        parts.append(Rows("Limits", tuple(limit_row(one) for one in listed), _open_words(given), 2))
     parts.append(
-        Blanks("Read before the dive", tuple(_short(r, around, not empty) for r in before), short=True)
+        Blanks(
+            "Read before the dive", tuple(_short(r, around, not empty) for r in before), short=True, columns=2
+        )
     )
     moments = tuple(Blank(r.number, dict(MOMENTS)[r.moment], _SPACES[r.moment]) for r in rows if r.moment)
-    parts.append(Blanks("While she is out", moments, short=True))
+    parts.append(Blanks("While she is out", moments, short=True, columns=3))
     parts.append(Blanks("After the run", tuple(_short(r, around, False) for r in after), short=True))
     dense = len(listed) + 2 * len(before) + len(after) > _ROOM
     starred = () if empty or not any(one.starred for one in given.limits) else (_STARRED,)
@@ -124,7 +128,13 @@ def _open_words(given: Given) -> str:
         if proof.required and proof.state not in (State.PROVED, State.NOT_FITTED):
             title = RULES[proof.proof].title if proof.proof in RULES else proof.proof
             found.append(f"{title} {proof.item}".strip())
-    defects = [f"{shown(one.what, 60)} (stops the launch)" for one in given.around.report.defects]
+    reasons = overruled_now(given.around.events, given.made.date())
+    defects = []
+    for one in given.around.report.defects:
+        why = reasons.get(one.event)
+        defects.append(
+            f"{shown(one.what, 60)} ({f'overruled: {shown(why, 80)}' if why else 'stops the launch'})"
+        )
     if not found and not defects:
         return ""
     return shown(f"To prove: {', '.join([*defects, *dict.fromkeys(found)])}.", 400)
@@ -135,6 +145,7 @@ def list_sheet(given: Given, empty: bool = False) -> Paper:
     rows = {r.line.id: r.number for r in rows_of(given) if r.line is not None and r.list == BEFORE}
     around, checklist = given.around, given.lists[BEFORE]
     states = {one.line.id: one for one in line_states(given.walk, around)}
+    said = newest(e for e in given.events if e.boat == given.slug)
     parts: list[Blanks | Words] = []
     for phase in checklist.phases:
         lines = applying(phase.lines, around)
@@ -146,6 +157,7 @@ def list_sheet(given: Given, empty: bool = False) -> Paper:
                 states.get(line.id),
                 given.walk.record(line.id),
                 answers=not empty,
+                last=said.get((BEFORE, line.id)),
             )
             for line in lines
         )

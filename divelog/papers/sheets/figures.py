@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from datetime import datetime
+from datetime import date
 
 from divelog import units
 from divelog.checks.state import Mark
@@ -12,6 +12,8 @@ from divelog.clock import day_month
 from divelog.limits import catalogue
 from divelog.limits.model import Limit, Verdict
 from divelog.papers.sheets.model import Big, Row
+from divelog.profiles.document import Fact, State
+from divelog.profiles.facts import plain_value
 from divelog.text import shown
 
 VERDICTS = {
@@ -26,7 +28,7 @@ MARKS = {
 _NUMBER = re.compile(r"[+-]?\d+(?:\.\d+)?")
 
 
-def day_words(at: datetime) -> str:
+def day_words(at: date) -> str:
     """A date in English, whatever the machine speaks: ``4 May 2032``."""
     return f"{day_month(at)} {at.year}"
 
@@ -35,15 +37,33 @@ def edge(limit: Limit | None) -> str:
     """A limit as it is shown, with the word for its end; empty where none is known."""
     if limit is None or limit.verdict in (Verdict.UNKNOWN, Verdict.NOT_FITTED):
         return ""
-    words = limit.shown
-    if (
-        not words
-        or words.startswith("at ")
-        or " to " in words
-        or (limit.shown_low is None) == (limit.shown_high is None)
-    ):
+    if limit.shows_reading:
+        return shown(limit.shown)
+    return between(limit.shown, limit.shown_low, limit.shown_high)
+
+
+def between(words: str, low: object, high: object) -> str:
+    """The words of a limit with the word for its end, where it has one end and they do not say so themselves."""
+    if not words or words.startswith("at ") or " to " in words or (low is None) == (high is None):
         return shown(words)
-    return shown(f"at least {words}" if limit.shown_high is None else f"at most {words}")
+    return shown(f"at least {words}" if high is None else f"at most {words}")
+
+
+def plain_fact(fact: Fact | None) -> str:
+    """What a file or a measurement says, in the words it was said in; empty where nothing is said."""
+    if fact is None:
+        return ""
+    if fact.state is not State.KNOWN:
+        return str(fact.state.value)
+    if isinstance(fact.value, bool):
+        return "yes" if fact.value else "no"
+    if isinstance(fact.value, date):
+        return day_words(fact.value)
+    if fact.typed:
+        return fact.typed
+    if isinstance(fact.value, tuple):
+        return ", ".join(v if isinstance(v, str) else " ".join(map(str, v)) for v in fact.value)
+    return str(plain_value(fact.value))
 
 
 def reading_words(limit: Limit) -> str:

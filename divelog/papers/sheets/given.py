@@ -10,6 +10,7 @@ from divelog.checks.around import Around
 from divelog.checks.model import CheckList
 from divelog.checks.state import Walk
 from divelog.history.folding import History
+from divelog.journal.events import Event
 from divelog.limits.model import Limit
 from divelog.papers.sheets.figures import day_words
 from divelog.profiles.document import Document, Fact
@@ -31,6 +32,8 @@ class Given:
     history: History
     dues: Sequence[DueRow] = ()
     measured: Mapping[str, Fact] | None = None
+    events: Sequence[Event] = ()
+    """Hers and those of no boat, after corrections, in order of time; none ahead of the moment."""
     day_open: bool = False
     """Whether the day's water was entered today: older figures are another day's."""
 

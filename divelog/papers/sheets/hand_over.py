@@ -1,169 +1,132 @@
-"""Papers that go with a boat: hand-over and commissioning. What is private stays out of them and is counted."""
+"""Papers that go with a boat to her next owner. What is private stays out of them and is counted."""
 
 from __future__ import annotations
 
-import re
-from collections.abc import Collection
+from collections.abc import Collection, Iterable
 
-from divelog.papers.sheets.figures import VERDICTS, day_words, edge, reading_words
+from divelog.history.runs import Run
+from divelog.papers.sheets.answers import newest
+from divelog.papers.sheets.figures import day_words, plain_fact
+from divelog.papers.sheets.fitted import failsafe, pack_fact, pack_names, packs, seals, trimmed_in, weights
 from divelog.papers.sheets.given import Given
-from divelog.papers.sheets.model import Pairs, Paper, Part, Row, Rows, Words
-from divelog.profiles.document import Document, Fact, State
-from divelog.profiles.facts import plain_value
-from divelog.proofs.model import State as ProofState
-from divelog.proofs.table import RULES
+from divelog.papers.sheets.leaving import SIGN, SIGN_HERE, boat_ids, defects, left_words, proofs, words_of
+from divelog.papers.sheets.model import Pairs, Paper, Part, Table, Words
+from divelog.profiles.document import Document
 from divelog.sharing.making import with_measured
-from divelog.sharing.private import NAMES, Scrubber
+from divelog.sharing.private import Scrubber
 from divelog.text import shown
 from divelog.upkeep.words import sentence
 
-_SIGNS = {
-    ProofState.PROVED: "= proved", ProofState.TO_PROVE: "! to prove", ProofState.CLAIMED: "! claimed",
-    ProofState.NEVER: "! never", ProofState.NOT_FITTED: "/ not fitted",
-}  # fmt: skip
 _CLAIMED = "What the last owner proved is a claim: it is proved again by whoever runs her next."
-_SIGNED = ("Given by ______________________________   Date ____________",
-           "Taken by ______________________________   Date ____________")  # fmt: skip
-_RULES = "Makers' sheets, local law and the owner of the water come before anything on this paper."
+_RUNS = 12
+"""Runs listed one by one; all of them are counted."""
+_HABITS = ("hand-over", "habits")
+_TESTS = (
+    ("long leak test", "dry_long"),
+    ("failsafe on the bench", "failsafe_bench"),
+    ("came up by herself", "failsafe_wet"),
+    ("trim", "trim"),
+)
 
 
 def hand_over(given: Given, let_out: Collection[str] = (), incidents: bool = True) -> Paper:
-    """Everything the next owner cannot see: her file, what is claimed, defects, incidents, hours, services, packs."""
-    scrubber = Scrubber(let_out, _ids(given.boat))
+    """Everything the next owner cannot see. First one page of how she stands, signed by both."""
+    scrubber = Scrubber(let_out, boat_ids(given.boat))
     document = scrubber.document(with_measured(given.boat, given.measured or {}, []))
-    parts: list[Part] = [_state(given, scrubber), _proofs(given), _defects(given, scrubber)]
-    parts.append(_incidents(given, scrubber, incidents))
-    parts.append(
-        Pairs(
-            "Service", tuple((shown(r.title, 40), shown(sentence(r))) for r in given.dues) or (("", "none"),)
-        )
-    )
-    parts.extend(_file(document))
+    dues = tuple((shown(r.title, 40), shown(sentence(r))) for r in given.dues)
+    parts: list[Part] = [
+        _state(given, document),
+        defects(given, scrubber),
+        Words("Signed", SIGN_HERE, lined=True),
+        proofs(given),
+        failsafe(given, document),
+        seals(given, document),
+        packs(given),
+        *weights(given, document),
+        _habits(given, document, scrubber),
+        _incidents(given, scrubber, incidents),
+        _mended(given, scrubber),
+        Pairs("Service", dues or (("", "none"),)),
+        _runs(given, scrubber),
+        *_file(document),
+    ]
     for note in given.history.notes:
         if note.private and note.boat == given.slug:
             scrubber.leaves("note")
     parts.append(Words("Left out of these papers", (left_words(scrubber) or "nothing",)))
-    parts.append(Words("Signed", _SIGNED))
-    under = f"Hand-over, {day_words(given.made)}"
     return Paper(
-        "papers",
-        "Hand-over papers",
-        given.name,
-        given.made,
-        under,
-        tuple(parts),
-        (),
-        (_CLAIMED, _RULES),
-        dense=True,
-    )
+        "papers", "Hand-over papers", given.name, given.made, day_words(given.made), tuple(parts), (), (_CLAIMED, SIGN),
+    )  # fmt: skip
 
 
-def commissioning(given: Given) -> Paper:
-    """How a new, received or overhauled boat stands: proofs, every limit with its reading, what was measured."""
-    scrubber = Scrubber((), _ids(given.boat))
-    document = scrubber.document(given.boat)
-    rows = []
-    for one in given.limits:
-        if one.kind == "limit" and one.verdict.value != "not_fitted":
-            item = f", {one.item}" if one.item else ""
-            rows.append(Row(VERDICTS[one.verdict], shown(f"{one.title}{item}", 60), reading_words(one), edge(one),
-                            one.verdict.value == "outside"))  # fmt: skip
-    measured = tuple(
-        (_words(path.removeprefix("boat.")), shown(f"{_value(fact)}, {fact.on}".rstrip(", "), 120))
-        for path, fact in sorted((given.measured or {}).items())
-        if path.startswith("boat.")
-    )
-    parts: list[Part] = [
-        Pairs(
-            "Boat",
-            tuple((_words(p), shown(_value(document.facts[p]), 120)) for p in _HEAD if p in document.facts),
-        ),
-        _proofs(given),
-        Rows("Limits and readings", tuple(rows), "A star rests on an assumption."),
-        Pairs("Measured", measured or (("", "nothing yet"),)),
-        _defects(given, scrubber),
-        Words("Left out of this report", (left_words(scrubber) or "nothing",)),
-        Words("Signed", _SIGNED[:1]),
-    ]
-    title, under = "Commissioning report", given.where()
-    return Paper(
-        "commissioning", title, given.name, given.made, under, tuple(parts), (), (_RULES,), dense=True
-    )
-
-
-_HEAD = (
-    "hull",
-    "dives_by",
-    "length",
-    "mass",
-    "height",
-    "displaced",
-    "draught",
-    "trimmed_at",
-    "dived_balance",
-)
-
-
-def left_words(scrubber: Scrubber) -> str:
-    """What was left out, by name, counted."""
-    found = []
-    for name, count in sorted(scrubber.counts.items()):
-        if count:
-            one, many = NAMES.get(name, (name, name))
-            found.append(f"{count} {one if count == 1 else many}")
-    return "; ".join(found)
-
-
-def _ids(boat: Document) -> frozenset[str]:
-    named = {entry for entries in boat.entries.values() for entry in entries}
-    return frozenset({*named, *boat.texts_at("power.drive_packs"), *boat.texts_at("cylinder.closures")})
-
-
-def _state(given: Given, scrubber: Scrubber) -> Pairs:
-    history, report = given.history, given.around.report
+def _state(given: Given, boat: Document) -> Pairs:
+    """One page to sign: hours, age of seals and packs, last tests, the water of her trim."""
+    history = given.history
     runs = [run for run in history.runs if run.boat == given.slug]
     minutes = sum(run.minutes or 0.0 for run in runs)
-    pairs = [("runs", f"{len(runs)} written down, {minutes / 60:.1f} h")]
-    ended = [run for run in runs if run.end is not None]
-    if ended and ended[-1].end is not None:
-        pairs.append(("last run", day_words(ended[-1].end)))
-    dry = report.dry_depth
+    shaft = [run.shaft_time for run in runs if run.shaft_time is not None]
+    turned = f", the shaft turned {sum(shaft) / 3600:.1f} h in {len(shaft)} of them" if shaft else ""
+    pairs = [("runs", f"{len(runs)} written down, {minutes / 60:.1f} h{turned}")]
+    ended = [run.end for run in runs if run.end is not None]
+    pairs.append(("last run", day_words(ended[-1]) if ended else "none written down"))
+    dry = given.around.report.dry_depth
     pairs.append(("proven dry", f"{dry:.1f} m, keel" if dry is not None else "never"))
-    for pack in given.boat.texts_at("power.drive_packs"):
-        chemistry = given.around.word(f"kit.pack[{pack}].chemistry")
+    pairs.append(("trimmed in", trimmed_in(boat)))
+    for title, name in _TESTS:
+        pairs.append((f"last {title}", last_given(given, name)))
+    for seal, _, _, fitted, since in seals(given, boat).rows:
+        pairs.append((f"seal {seal}", f"fitted {fitted}; {since}".removesuffix("; ")))
+    for pack in pack_names(given):
+        chemistry, label, held = (
+            plain_fact(pack_fact(given, pack, name))
+            for name in ("chemistry", "capacity", "measured.capacity")
+        )
+        on = plain_fact(pack_fact(given, pack, "measured.on"))
         used = history.pack(pack)
-        words = f"{chemistry or 'chemistry unknown'}; {len(used.runs) if used is not None else 0} runs in this log"
-        pairs.append((f"pack {pack}", scrubber.text(words)))
-    return Pairs("How she stands", tuple((shown(a, 40), shown(b, 160)) for a, b in pairs))
-
-
-def _proofs(given: Given) -> Rows:
-    rows = []
-    for proof in given.around.report.proofs:
-        if proof.state is ProofState.NOT_FITTED:
-            continue
-        title = RULES[proof.proof].title if proof.proof in RULES else proof.proof
-        since = day_words(proof.since) if proof.since is not None and proof.stands else ""
-        rows.append(
-            Row(
-                _SIGNS[proof.state],
-                shown(f"{title} {proof.item}".strip(), 60),
-                since,
-                shown(proof.because, 100),
-            )
+        count = len(used.runs) if used is not None else 0
+        measured = f"held {held} on {on}" if held and on else f"held {held}" if held else "never measured"
+        words = (
+            f"{chemistry or 'chemistry unknown'}, {label or 'no label'}; {measured}; {count} runs in this log"
         )
-    return Rows("Proofs", tuple(rows))
+        pairs.append((f"pack {pack}", words))
+    pairs.append(("depth incidents", _how_many(sum(one.boat == given.slug for one in history.incidents))))
+    return Pairs("How she stands", tuple((shown(a, 40), shown(b, 200)) for a, b in pairs))
 
 
-def _defects(given: Given, scrubber: Scrubber) -> Words:
-    found = [
-        shown(
-            f"{scrubber.text(one.words)}, since {day_words(one.at)}{': NOT TO LAUNCH' if one.stops_launch else ''}",
-            200,
-        )
-        for one in given.history.open_defects(given.slug)
-    ]
-    return Words("Open defects", tuple(found) or ("none written down",))
+def _how_many(count: int) -> str:
+    return f"{count} in her log" if count else "none in her log"
+
+
+def last_given(given: Given, proof: str) -> str:
+    """When a proof was last given, whether or not it stands now."""
+    for event in reversed(given.events):
+        if event.what == "check.answered" and event.boat == given.slug:
+            gives = event.payload().get("gives")
+            if isinstance(gives, list) and proof in gives:
+                stands = given.around.report.get(proof).stands
+                return f"{day_words(event.local)}{'' if stands else ', spent since'}"
+    return "never in this log"
+
+
+def _habits(given: Given, boat: Document, scrubber: Scrubber) -> Words:
+    """What whoever knows her knows: notes that are not private, lines of her own with their reasons, what was said."""
+    found = []
+    answers = newest(e for e in given.events if e.boat == given.slug)
+    said = answers.get(_HABITS)
+    if said is not None and said.reading():
+        found.append(f"{day_words(said.at)}: {scrubber.text(said.reading())}")
+    for entry in boat.entries.get("line", ()):
+        do, why = (plain_fact(boat.facts.get(f"line[{entry}].{name}")) for name in ("do", "why"))
+        if do or why:
+            found.append(f"{do or words_of(entry)}: {why}".removesuffix(": "))
+    because = plain_fact(boat.facts.get("my_limits.because"))
+    if because:
+        found.append(f"Limits of her own: {because}")
+    hers = {given.slug, boat.text_at("name"), *pack_names(given), *boat_ids(boat)}
+    for note in given.history.notes:
+        if not note.private and (note.boat == given.slug or (note.boat is None and note.about in hers)):
+            found.append(f"{day_words(note.at)}, {note.about or 'note'}: {scrubber.text(note.words)}")
+    return Words("Known habits", tuple(shown(one, 400) for one in found) or ("none written down",))
 
 
 def _incidents(given: Given, scrubber: Scrubber, all_of_them: bool) -> Words:
@@ -180,30 +143,52 @@ def _incidents(given: Given, scrubber: Scrubber, all_of_them: bool) -> Words:
     return Words("Depth incidents", tuple(found) or ("none written down",))
 
 
-def _file(document: Document) -> list[Part]:
+def _mended(given: Given, scrubber: Scrubber) -> Words:
+    found = [
+        f"{day_words(one.at)}: {scrubber.text(one.words)}; closed {day_words(one.closed.at)}"
+        for one in given.history.defects
+        if one.closed is not None and one.boat == given.slug
+    ]
+    return Words("Defects closed", tuple(shown(one, 240) for one in found) or ("none written down",))
+
+
+def _runs(given: Given, scrubber: Scrubber) -> Table:
+    """The newest runs, newest first."""
+    mine = [run for run in given.history.runs if run.boat == given.slug]
+    rows = tuple(_run(run, scrubber) for run in reversed(mine[-_RUNS:]))
+    note = f"{len(mine) - _RUNS} more in her log." if len(mine) > _RUNS else ""
+    heads = ("day", "where", "minutes", "deepest keel", "pack", "ended")
+    return Table("Last runs", heads, (18, 26, 12, 20, 10, 14), rows, note)
+
+
+def _run(run: Run, scrubber: Scrubber) -> tuple[str, ...]:
+    at = run.start or run.end
+    deep = run.deepest
+    depth = (
+        f"{deep.si:.1f} m, {deep.how or 'how not said'}"
+        if deep is not None and deep.si is not None
+        else "unknown"
+    )
+    return (
+        day_words(at) if at is not None else "",
+        shown(scrubber.text(run.site or ""), 40),
+        f"{run.minutes:.0f}" if run.minutes is not None else "",
+        shown(depth, 40),
+        shown(run.pack or "", 20),
+        shown(run.reason or "", 30),
+    )
+
+
+def _file(document: Document) -> Iterable[Part]:
     """Her file as words, a table of it a part."""
     tables: dict[str, list[tuple[str, str]]] = {}
     for path, fact in document.facts.items():
         if path == "format":
             continue
         head, _, rest = path.rpartition(".") if "." in path else ("", "", path)
-        tables.setdefault(head, []).append((_words(rest), shown(_value(fact), 200)))
+        tables.setdefault(head, []).append((words_of(rest), shown(plain_fact(fact), 200)))
     named = sorted(tables.items(), key=lambda one: one[0] != "")
-    return [Pairs(f"Her file: {_words(head)}" if head else "Her file", tuple(rows)) for head, rows in named]
-
-
-def _words(path: str) -> str:
-    return shown(re.sub(r"[._]", " ", re.sub(r"\[([^\]]*)\]", r" \1", path)), 60)
-
-
-def _value(fact: Fact) -> str:
-    if fact.state is not State.KNOWN:
-        return str(fact.state.value)
-    if fact.typed:
-        return fact.typed
-    if isinstance(fact.value, tuple):
-        words: list[str] = [v if isinstance(v, str) else " ".join(map(str, v)) for v in fact.value]
-        return ", ".join(words)
-    if isinstance(fact.value, bool):
-        return "yes" if fact.value else "no"
-    return str(plain_value(fact.value))
+    return [
+        Pairs(f"Her file: {words_of(head)}" if head else "Her file", tuple(rows), narrow=True)
+        for head, rows in named
+    ]

@@ -11,6 +11,7 @@ from divelog.checks.members import Asking, members
 from divelog.checks.model import Kind, Line, Question
 from divelog.checks.state import Record
 from divelog.limits.model import Limit
+from divelog.papers.sheets.answers import Answer
 from divelog.papers.sheets.figures import MARKS, edge
 from divelog.papers.sheets.model import Blank, Space
 from divelog.text import shown
@@ -18,6 +19,8 @@ from divelog.text import shown
 READ = (Kind.VALUE, Kind.HOLD, Kind.COUNT, Kind.WORDS)
 """Kinds that are a reading."""
 _MOST_CHOICES = 8
+_SAME = 60.0
+"""Seconds within which an answer and what a line stands on are one."""
 
 
 def has_reading(line: Line) -> bool:
@@ -90,15 +93,19 @@ def _space(question: Question, around: Around, label: str, figures: bool, member
 
 def blank(
     number: int, line: Line, around: Around, state: LineState | None = None, record: Record | None = None, *,
-    figures: bool = True, answers: bool = True, brief: bool = False,
+    figures: bool = True, answers: bool = True, brief: bool = False, last: Answer | None = None,
 ) -> Blank:  # fmt: skip
-    """One numbered line. With ``answers`` what the log holds of it stands in the place of its spaces."""
+    """One numbered line. With ``answers`` what the log holds of it stands in the place of its spaces: out of the walk
+    that is on, else out of the ``last`` answer, where that is what the line stands on."""
     filled = sign = ""
     loud = False
     if answers and state is not None and state.mark is not None and not state.asked:
         sign = MARKS[state.mark]
         loud = sign.startswith("X")
         filled = _filled(record, line)
+        if record is None and last is not None and state.since is not None:
+            apart = abs((last.at - state.since).total_seconds())
+            filled = last.reading(line) if apart <= last.doubt + _SAME else ""
         if state.since is not None:
             at = state.since.astimezone(around.moment.wall.tzinfo)
             filled = f"{filled}  {at:%H:%M}".strip() if at.date() == around.moment.wall.date() else filled

@@ -42,6 +42,7 @@ class Rows:
     title: str
     rows: tuple[Row, ...]
     note: str = ""
+    columns: int = 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +82,22 @@ class Blanks:
     rows: tuple[Blank, ...]
     note: str = ""
     short: bool = False
-    """Two columns, a line each: for readings only."""
+    """For readings only: no more words than they need."""
+    columns: int = 1
+    """How many stand side by side on a page; read down the first, then the next."""
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """Rows of cells under heads that stand again on every page. ``widths`` are shares of a hundred."""
+
+    title: str
+    heads: tuple[str, ...]
+    widths: tuple[int, ...]
+    rows: tuple[tuple[str, ...], ...]
+    note: str = ""
+    loud: frozenset[int] = frozenset()
+    """Rows, counted from nought, with a mark at the right edge."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,6 +107,8 @@ class Pairs:
     title: str
     pairs: tuple[tuple[str, str], ...]
     note: str = ""
+    narrow: bool = False
+    """Short texts: many of them stand side by side."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,13 +122,14 @@ class Steps:
 
 @dataclass(frozen=True, slots=True)
 class Words:
-    """Sentences under a title."""
+    """Sentences under a title. ``lined``: to be written on, with room for a pen."""
 
     title: str
     lines: tuple[str, ...]
+    lined: bool = False
 
 
-Part: TypeAlias = "Bigs | Rows | Blanks | Pairs | Steps | Words"
+Part: TypeAlias = "Bigs | Rows | Blanks | Table | Pairs | Steps | Words"
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,4 +148,4 @@ class Paper:
     small: bool = False
     """A tag and not a page."""
     dense: bool = field(default=False)
-    """A page of small type: much must stand on it."""
+    """Much must stand on it: less room between rows, never smaller type."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from divelog.papers.sheets.figures import day_words
 from divelog.papers.sheets.given import Given
+from divelog.papers.sheets.leaving import defects
 from divelog.papers.sheets.model import Pairs, Paper, Words
 from divelog.profiles.document import Num
 from divelog.sharing.private import Scrubber
@@ -42,15 +43,7 @@ def case_tag(given: Given) -> Paper:
         Pairs("Packs: set the charger to this", tuple(rows) or (("?", "no pack in her file"),))
     ]
     scrubber = Scrubber()  # a tag hangs where anybody reads it
-    defects = given.history.open_defects(given.slug)
-    lines = tuple(
-        shown(
-            f"{scrubber.text(one.words)}, since {day_words(one.at)}{': NOT TO LAUNCH' if one.stops_launch else ''}",
-            160,
-        )
-        for one in defects[:8]
-    )
-    parts.append(Words("Open defects", lines or ("none written down",)))
+    parts.append(defects(given, scrubber, most=8))
     cautions = tuple(_CAUTION[k] for k in dict.fromkeys(kinds) if k)
     return Paper(
         "tag", "Case tag", given.name, given.made, day_words(given.made), tuple(parts), cautions, small=True

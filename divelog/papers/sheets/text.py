@@ -15,6 +15,7 @@ from divelog.papers.sheets.model import (
     Rows,
     Space,
     Steps,
+    Table,
     Words,
 )
 from divelog.text import shown
@@ -63,6 +64,8 @@ def _part(part: Part) -> list[str]:
         case Blanks():
             rows = [row for blank in part.rows for row in _blank(blank, part.short)]
             return _titled(part.title, rows, part.note)
+        case Table():
+            return _titled(part.title, _table(part), part.note)
         case Pairs():
             rows = [row for a, b in part.pairs for row in _wrapped(f"{a + ':':<22} {b}", 2, 25)]
             return _titled(part.title, rows, part.note)
@@ -73,12 +76,39 @@ def _part(part: Part) -> list[str]:
                     f"{number}. {f'[{when}] ' if when else ''}{what}{f'  {how}' if how else ''}", 2, _ASIDE
                 )
             return _titled(part.title, rows, "")
+        case Words(lined=True):
+            rows = [f"  {line} {_LINE * 4}   Date {_LINE}" for line in part.lines]
+            return _titled(part.title, rows, "")
         case Words():
             return _titled(part.title, [row for line in part.lines for row in _wrapped(line, 2, 4)], "")
 
 
 def _titled(title: str, rows: list[str], note: str) -> list[str]:
     return [title, *rows, *_wrapped(note, 2)]
+
+
+def _table(table: Table) -> list[str]:
+    """Heads, then rows, each cell wrapped inside its own column."""
+    room = WIDTH - len(LOUD) - 1 if table.loud else WIDTH
+    widths = [max(4, room * share // 100) for share in table.widths]
+    out = [_cells(table.heads, widths)[0], "-" * room]
+    for index, row in enumerate(table.rows):
+        lines = _cells(row, widths)
+        if index in table.loud:
+            lines[0] = f"{lines[0]:<{WIDTH - len(LOUD)}}{LOUD}"
+        out += lines
+    return out if table.rows else [*out, "none"]
+
+
+def _cells(cells: tuple[str, ...], widths: list[int]) -> list[str]:
+    columns = [
+        textwrap.wrap(shown(cell, 400), width - 1) or [""] for cell, width in zip(cells, widths, strict=True)
+    ]
+    rows = []
+    for line in range(max(len(column) for column in columns)):
+        parts = [column[line] if line < len(column) else "" for column in columns]
+        rows.append("".join(f"{part:<{width}}" for part, width in zip(parts, widths, strict=True)).rstrip())
+    return rows
 
 
 def _row(row: Row) -> list[str]:
