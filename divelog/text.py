@@ -103,6 +103,22 @@ def shown(text: str, limit: int = LIMIT, one_line: bool = True) -> str:
     return text
 
 
+def json_escaped(text: str) -> str:
+    """JSON text with its unsafe characters written as escapes: the same JSON (RFC 8259 section 7), harmless on a terminal.
+
+    `text` must be JSON on one line: outside of strings it holds none of these characters.
+    """
+    if text.isascii() and text.isprintable():
+        return text
+    return _UNSAFE.sub(_escaped, text)
+
+
+def _escaped(match: re.Match[str]) -> str:
+    """One character as JSON escapes it: in UTF-16, so that one beyond the first plane takes two."""
+    units = match.group().encode("utf-16-be", "surrogatepass").hex()
+    return "".join(f"\\u{units[place : place + 4]}" for place in range(0, len(units), 4))
+
+
 @lru_cache(maxsize=4096)
 def _cells(char: str) -> int:
     from rich.cells import cell_len  # deferred: a command that draws no table need not load rich

@@ -32,6 +32,8 @@ _NAMES = {
     "ctrl+j": "enter",
     "delete": "backspace",
 }
+_SIGNALS = ("SIGINT", "SIGTERM", "SIGHUP")
+"""What ends the program from outside; without a handler the terminal would be left as it is."""
 
 
 class Divelog(App[int]):
@@ -41,6 +43,7 @@ class Divelog(App[int]):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("ctrl+c", "ask_to_leave", show=False, priority=True),
         Binding("ctrl+q", "ask_to_leave", show=False, priority=True),
+        Binding("ctrl+z", "suspend_process", show=False, priority=True),
     ]
 
     def __init__(
@@ -59,6 +62,8 @@ class Divelog(App[int]):
         self._waiting: list[str] = []
         self.fault: Exception | None = None
         """What went wrong in us, for the sentence after the terminal is given back."""
+        self.ended_by: signal.Signals | None = None
+        """The signal that ended us, for the same sentence."""
 
     @property
     def shell(self) -> Shell:
@@ -78,20 +83,32 @@ class Divelog(App[int]):
         """The canvas."""
         return self.query_one(Canvas)
 
-    def on_mount(self) -> None:
-        """Catch what would kill us without restoring the terminal, then open and start the clock."""
-        if self.look.page is None:
-            dress(self, self.look)  # without colours the framework's own theme must go before the first paint
+    def on_load(self) -> None:
+        """Catch what would kill us without restoring the terminal, before the terminal is changed."""
         loop = asyncio.get_running_loop()
-        for name, code in (("SIGTERM", 143), ("SIGHUP", 129)):
+        for name in _SIGNALS:
             number = getattr(signal, name, None)
             if number is not None:
                 with contextlib.suppress(NotImplementedError, RuntimeError, ValueError):
-                    loop.add_signal_handler(number, self._end, code)
+                    loop.add_signal_handler(number, self._end_by, number)
+
+    def _end_by(self, number: signal.Signals) -> None:
+        self.ended_by = number
+        self._end(128 + number)
+
+    def on_mount(self) -> None:
+        """Open, then start the clock."""
+        self.app_resume_signal.subscribe(self, self._come_back)
+        if self.look.page is None:
+            dress(self, self.look)  # without colours the framework's own theme must go before the first paint
         if self._shell is None:
             self.call_after_refresh(self._open_shell)
         else:
             self._start_clock()
+
+    def _come_back(self, _: object) -> None:
+        """Back from Ctrl+Z the terminal is empty: everything is painted again."""
+        self.refresh(layout=True)
 
     def _open_shell(self) -> None:
         assert self._make_shell is not None

@@ -70,7 +70,7 @@ NOT_KNOWN = Answer(typed="unknown")
 
 def bare(text: str) -> bool:
     """True for a number without a unit."""
-    return text.replace(",", ".").replace(".", "", 1).lstrip("+-").isdigit()
+    return text.replace(",", ".").replace(".", "", 1).lstrip("+-").isdecimal()
 
 
 def read_number(ask: Ask, text: str, sheet: Sheet | None = None) -> Answer:

@@ -229,7 +229,7 @@ class Form(Spot):
         return False
 
     def _choose(self, ask: Ask, key: str) -> bool:
-        if key.isdigit() and 1 <= int(key) <= min(len(ask.options), MOST_OPTIONS):
+        if key.isdecimal() and 1 <= int(key) <= min(len(ask.options), MOST_OPTIONS):
             held = self._now.digits
             if ask.kind == MANY:
                 self._now.digits = held.replace(key, "") if key in held else "".join(sorted(held + key))

@@ -27,6 +27,8 @@ class Shell:
         self._extras = extras
         self._spots: dict[Place, Spot] = {}
         self._stack: list[Spot] = []
+        self.put_away: Spot | None = None
+        """The page that was just taken away, while the one below it comes to the front."""
         self.here = Place.BOATS
         self.places_open = False
         self.asked_to_leave = False
@@ -64,9 +66,9 @@ class Shell:
 
     def pop(self) -> None:
         """Take the page on top away."""
-        if self._stack:
-            self._stack.pop()
+        self.put_away = self._stack.pop() if self._stack else None
         self.front.enter()
+        self.put_away = None
 
     def front_is_below(self, spot: Spot) -> bool:
         """True where a page lies on top of a place, so that Esc goes back and not to the places."""
@@ -105,7 +107,7 @@ class Shell:
     def _press(self, key: str) -> None:
         if self.places_open:
             self.places_open = False
-            if key.isdigit() and 1 <= int(key) <= len(Place):
+            if key.isdecimal() and 1 <= int(key) <= len(Place):
                 self.go(Place(int(key)))
             elif key == "q":
                 self.below("leave")
