@@ -38,6 +38,8 @@ class CheckView:
     reading: Reading | None = None
     bounds_words: str = ""
     next_steps: tuple[tuple[str, str], ...] = ()
+    advice: str = ""
+    """What else helps, beneath the next steps."""
     cautions: tuple[str, ...] = ()
     note: str = ""
     """One line above the open items: a look again, a remark."""
@@ -59,7 +61,10 @@ def blocks(view: CheckView, layout: Layout) -> list[Block]:
     if view.verdict is not None:
         found.append(Block(answers.verdict(layout, 0, view.verdict, view.sentence), row=14, rank=KEPT))
     if view.next_steps:
-        found.append(Block(answers.next_steps(layout, 0, view.next_steps, rows=1), row=18, rank=7))
+        row = 17 if view.advice else 18  # with advice beneath them they stand right under the verdict
+        found.append(Block(answers.next_steps(layout, 0, view.next_steps, rows=1), row=row, rank=7))
+        if view.advice:
+            found.append(Block(answers.sentence(layout, 0, view.advice, most=1), row=18, rank=4))
     elif view.note:
         found.append(
             Block(answers.note(layout, 0, "Look", cut(view.note, layout.measure), loud=True), row=18, rank=6)

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from divelog.app.check_page import CheckView
 from divelog.app.display import bounds_of, fitted_reading, gauge_reading, in_display, limit_words
 from divelog.app.look.words import Status
+from divelog.app.offers import offers
 from divelog.checks.model import Kind
 from divelog.checks.state import Mark
 from divelog.checks.steps import END, START
@@ -42,7 +43,7 @@ def question_view(spot: Checks, seen: View) -> CheckView:
     found = CheckView(
         question=shown(line.do),
         how=shown(line.how),
-        label=shown(question.say),
+        label=shown(question.say) or ("Once more before launch" if seen.again else ""),
         critical=seen.critical,
         margin=_margin(seen),
         present=max(0, seen.number - 1),
@@ -153,13 +154,11 @@ def _with_verdict(view: CheckView, spot: Checks) -> CheckView:
         if info is not None:
             bounds, reading = bounds_of(limit, info), gauge_reading(limit, info)
             words = _bank_words(limit)
-    steps = [("1", "read again")]
-    if done.line.id == "pack-volts":
-        steps.append(("2", "another pack, or fewer minutes"))
-    actions = "; ".join(shown(a) for a in judged.actions[:2])
+    found = offers(judged.actions)
     return replace(
         view, verdict=status, sentence=shown(judged.words or "Not as it should be."), bounds=bounds, reading=reading,
-        bounds_words=words, next_steps=tuple(steps), note=actions, members=view.members,
+        bounds_words=words, next_steps=tuple((digit, shown(said)) for digit, said in found.steps),
+        advice=shown(found.advice), members=view.members,
     )  # fmt: skip
 
 

@@ -11,7 +11,7 @@ from typing import Any
 from divelog.app.frames import clock_words, date_words
 from divelog.app.phrases import clause, listed, plain, quantity_words, spaced
 from divelog.app.sentences import Around, said, water_words
-from divelog.history.incidents import Incident
+from divelog.history.incidents import Incident, Signal, Trip
 from divelog.history.runs import Run
 from divelog.journal.events import Event
 from divelog.journal.loading import LoadedJournal
@@ -28,7 +28,8 @@ TITLES: Mapping[str, str] = MappingProxyType(
         "fitted": "fitted", "mass.moved": "moved", "radio.changed": "radio", "switched": "switched", "knocked": "knock",
         "run.started": "run", "run.ended": "run ended", "mark": "mark", "mark.named": "mark", "incident": "incident",
         "signal": "signal", "failsafe.tripped": "failsafe", "water.found": "water", "charged": "charged",
-        "serviced": "serviced", "defect.opened": "defect", "defect.closed": "defect", "stored": "laid up",
+        "serviced": "serviced", "defect.opened": "defect", "defect.closed": "defect", "defect.overruled": "overruled",
+        "stored": "laid up",
         "note": "note", "corrected": "correction", "clock.jumped": "clock",
     }
 )  # fmt: skip
@@ -48,7 +49,7 @@ _IN_A_WALK = frozenset(
         "closed",
     }
 )
-_OF_A_RUN = frozenset({"run.ended", "mark", "mark.named"})
+_OF_A_RUN = frozenset({"run.ended", "mark", "mark.named", "measured"})
 _OWN = frozenset({"log.opened"})
 
 
@@ -149,22 +150,12 @@ def run_facts(run: Run, charge: Spent | None, parts: Sequence[Event], sites: Map
     if turned:
         facts.append(Fact("Shaft", turned))
     facts.append(_water(run))
-    facts += [Fact("Incident", _incident(i), True) for i in run.incidents]
-    for signal in run.signals:
-        facts.append(
-            Fact(
-                "Signal",
-                f"{clock_words(signal.at)} {clause(signal.kind or 'unnamed', _far(signal.distance))}",
-            )
-        )
-    for trip in run.trips:
-        wrong = f"WRONG: {listed(trip.wrong)}" if trip.wrong else ""
-        facts.append(
-            Fact(
-                "Failsafe", f"{clock_words(trip.at)} {clause(trip.trigger or 'tripped', wrong)}", bool(wrong)
-            )
-        )
-    facts += [Fact("Mark", f"{clock_words(m.at)} {_mark(m.named or m.kind, m.words)}") for m in run.marks]
+    facts += [Fact("Incident", f"{clock_words(i.at)} {incident_words(i)}", True) for i in run.incidents]
+    facts += [Fact("Signal", f"{clock_words(s.at)} {signal_words(s)}") for s in run.signals]
+    facts += [Fact("Failsafe", f"{clock_words(t.at)} {trip_words(t)}", bool(t.wrong)) for t in run.trips]
+    facts += [
+        Fact("Mark", f"{clock_words(m.at)} {mark_words(m.named or m.kind, m.words)}") for m in run.marks
+    ]
     facts.append(_after(run))
     facts += [Fact("Answered", words) for words in _answers(parts)]
     return facts
@@ -201,7 +192,8 @@ def _water(run: Run) -> Fact:
     return Fact("Water", clause(water_words(data), how, allowed), water.over)
 
 
-def _incident(incident: Incident) -> str:
+def incident_words(incident: Incident) -> str:
+    """A depth incident: its step, how deep and how that is known, why, what worked, what broke."""
     depth = quantity_words(incident.depth, "length", spread=True) if incident.depth is not None else ""
     words = clause(incident.step or "a depth incident", depth, incident.source or "")
     extra = clause(
@@ -210,7 +202,17 @@ def _incident(incident: Incident) -> str:
         f"damage: {incident.damage}" if incident.damage else "",
         sep="; ",
     )
-    return f"{clock_words(incident.at)} {clause(words, extra, sep=': ')}"
+    return clause(words, extra, sep=": ")
+
+
+def signal_words(signal: Signal) -> str:
+    """A glitch, a drop, a loss or a return, and how far off she was."""
+    return clause(signal.kind or "unnamed", _far(signal.distance))
+
+
+def trip_words(trip: Trip) -> str:
+    """A failsafe that tripped, and which channels did the wrong thing."""
+    return clause(trip.trigger or "tripped", f"WRONG: {listed(trip.wrong)}" if trip.wrong else "")
 
 
 def _far(distance: Quantity | None) -> str:
@@ -221,7 +223,8 @@ def _far(distance: Quantity | None) -> str:
     )
 
 
-def _mark(kind: str | None, words: str | None) -> str:
+def mark_words(kind: str | None, words: str | None) -> str:
+    """A mark, in the words put to it afterwards."""
     return clause(kind or "", words or "", sep=": ") or "no words put to it yet"
 
 

@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import Any
 
+from divelog.app.measured_words import NAMES, figure_of, name_of
 from divelog.app.phrases import amount, clause, listed, plain, proof_words, quantity_words, spaced
 from divelog.journal.events import Event
 from divelog.journal.payload import Quantity, channels_wrong, mapping, number, quantity, text, texts
@@ -80,6 +81,9 @@ def _handed_over(event: Event, data: Data, around: Around) -> Said:
 def _measured(event: Event, data: Data, around: Around) -> Said:
     path = text(data.get("path")) or "something"
     item = text(data.get("item"))
+    value_ = quantity(data.get("value"))
+    if path in NAMES and value_ is not None:
+        return Said(f"measured: {name_of(path)}", figure_of(path, value_))
     name = clause(spaced(path.removeprefix("boat.")).replace(".", " "), item or "", sep=" ")
     value = data.get("value")
     dimension = _dimension(path)
@@ -393,6 +397,10 @@ def _defect_closed(event: Event, data: Data, around: Around) -> Said:
     )
 
 
+def _defect_overruled(event: Event, data: Data, around: Around) -> Said:
+    return Said(f"defect overruled for the next launch: {text(data.get('reason')) or 'no reason'}")
+
+
 def _state(value: object) -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
@@ -467,6 +475,7 @@ KINDS: Mapping[str, Callable[[Event, Data, Around], Said]] = MappingProxyType(
         "serviced": _serviced,
         "defect.opened": _defect,
         "defect.closed": _defect_closed,
+        "defect.overruled": _defect_overruled,
         "stored": _stored,
         "note": _note,
         "corrected": _corrected,

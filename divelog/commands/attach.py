@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import sys
 from argparse import Namespace
-from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
 
@@ -14,15 +13,11 @@ from divelog.exits import CallError, Exit
 from divelog.files import StorageError, StorageKind
 from divelog.history.runs import Run
 from divelog.papers.telemetry.model import Progress, StoppedError, Telemetry, TelemetryError
+from divelog.papers.telemetry.words import telemetry_text
+from divelog.session.mapping_files import mapping_named, mappings
 from divelog.session.session import Session
-from divelog.session.telemetry import Attached, attach, look_at, mapping_named, mappings, run_named
+from divelog.session.telemetry import Attached, attach, look_at, run_named
 from divelog.text import BadNameError, shown
-
-_QUANTITIES = {
-    "depth": ("m", 1.0, 0.0, 2), "volts": ("V", 1.0, 0.0, 2), "current": ("A", 1.0, 0.0, 2), "charge": ("A h", 3600.0, 0.0, 3),
-    "temperature": ("degC", 1.0, 273.15, 1), "pressure": ("kPa", 1e3, 0.0, 2), "signal": ("%", 0.01, 0.0, 0),
-    "throttle": ("%", 0.01, 0.0, 0),
-}  # fmt: skip
 
 
 def run_attach(words: Namespace) -> int:
@@ -129,23 +124,3 @@ def telemetry_data(found: Telemetry) -> dict[str, Any]:
             for name, s in found.stats.items()
         },
     }  # fmt: skip
-
-
-def telemetry_text(found: Telemetry) -> Iterable[str]:
-    """What was read, in the units people read."""
-    yield f"{found.rows} rows over {found.seconds / 60:.1f} min, {found.bad} passed over, {found.gaps} gaps"
-    for name, stat in found.stats.items():
-        unit, factor, offset, places = _QUANTITIES[name]
-        least, most = ((x - offset) / factor for x in (stat.least, stat.most))
-        mean = "" if stat.mean is None else f", {(stat.mean - offset) / factor:.{places}f} in the mean"
-        yield f"  {name:<13}{least:.{places}f} to {most:.{places}f} {unit}{mean}"
-    if found.deepest is not None and found.deepest_at is not None:
-        yield f"  {'deepest':<13}{found.deepest:.2f} m at {found.deepest_at / 60:.1f} min"
-    for words, seconds in (
-        ("below limit", found.below_keel), ("below plan", found.below_plan), ("under volts", found.under_volts),
-    ):  # fmt: skip
-        if seconds is not None:
-            yield f"  {words:<13}{seconds:.0f} s"
-    if found.charge is not None:
-        spread = f", +/- {found.charge_u95 / 3600:.3f}" if found.charge_u95 else ""
-        yield f"  {'charge':<13}{found.charge / 3600:.3f} A h{spread}, {found.charge_how}"

@@ -9,7 +9,7 @@ from collections.abc import Iterable
 from typing import Any
 
 from divelog.profiles.document import Fault
-from divelog.text import shown
+from divelog.text import json_escaped, shown
 
 
 def _clean(value: Any) -> Any:
@@ -24,8 +24,8 @@ def _clean(value: Any) -> Any:
 
 
 def json_text(value: Any) -> str:
-    """One JSON object, keys sorted, UTF-8, no NaN or infinity."""
-    return json.dumps(_clean(value), ensure_ascii=False, sort_keys=True, allow_nan=False)
+    """One JSON object, keys sorted, UTF-8, no NaN or infinity, nothing in it that commands a terminal."""
+    return json_escaped(json.dumps(_clean(value), ensure_ascii=False, sort_keys=True, allow_nan=False))
 
 
 def say(text: str = "") -> None:

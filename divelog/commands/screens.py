@@ -9,11 +9,14 @@ from typing import TYPE_CHECKING, Protocol
 
 from divelog.clock import Clock
 from divelog.exits import Exit
-from divelog.files import StorageError, read_text
+from divelog.files import StorageError, read_capped
 from divelog.home import Home
 
 if TYPE_CHECKING:
     from divelog.app.shell import Shell
+
+
+MOST_SETTINGS = 64 * 1024
 
 
 class Closing(Protocol):
@@ -95,7 +98,20 @@ def show(home: Home, clock: Clock) -> int:
     if app.fault is not None:
         tell(f"divelog: {_fault_words(app.fault)}")
         return Exit.BUG
+    if app.ended_by is not None:
+        _last_words(f"divelog: ended by {app.ended_by.name}. Everything answered is on disk.")
     return int(app.return_code or code or 0)
+
+
+def _last_words(text: str) -> None:
+    """One sentence, where there still is a terminal to read it on."""
+    try:
+        tell(text)
+        sys.stderr.flush()
+    except OSError:
+        nowhere = os.open(os.devnull, os.O_WRONLY)
+        for stream in (1, 2):  # what is still in buffers would fail again at the very end
+            os.dup2(nowhere, stream)
 
 
 def _fault_words(fault: Exception) -> str:
@@ -117,12 +133,13 @@ def _fault_words(fault: Exception) -> str:
 
 def _settings(home: Home) -> tuple[str, bool]:
     """Theme and block characters, read without the layers above: the file is small, and faults are told later."""
-    import tomllib
-
     utf8 = (sys.stdout.encoding or "").lower().replace("-", "") == "utf8"
     try:
-        table = tomllib.loads(read_text(home.settings, 64 * 1024))
-    except (StorageError, ValueError, RecursionError):
+        raw = read_capped(home.settings, MOST_SETTINGS)
+    except StorageError:
         return "sun", utf8
+    from divelog.profiles.toml import parse_toml  # most homes have no such file
+
+    table, _, _ = parse_toml(raw, home.settings.name)
     theme = table.get("theme")
     return (theme if isinstance(theme, str) else "sun"), utf8 and table.get("narrow_blocks") is not False

@@ -11,9 +11,10 @@ from dataclasses import replace
 from types import MappingProxyType
 from typing import Any
 
+from divelog.journal.payload import quantity as quantity_of
 from divelog.profiles.document import Basis, Document, Fact, FactValue, Num, State
 from divelog.profiles.facts import field_at
-from divelog.profiles.fields import Kind
+from divelog.profiles.fields import Field, Kind
 
 _DAY_PATHS: Mapping[str, str] = MappingProxyType(
     {
@@ -55,25 +56,29 @@ def fact_of(path: str, data: Any, on: str) -> Fact | None:
         return None
     if isinstance(data, dict) and data.get("state") in ("unknown", "skipped"):
         return Fact(None, State.UNKNOWN, on=on, origin="the log")
-    if field.kind is Kind.QUANTITY:
-        return _quantity_fact(data, field.u95, on)
-    if field.kind in (Kind.CHOICE, Kind.TEXT) and isinstance(data, str):
+    if field.kind is Kind.TEXT and isinstance(data, str):
         return Fact(data, on=on, typed=data, origin="the log")
-    if field.kind is Kind.COUNT and isinstance(data, int | float) and not isinstance(data, bool):
-        return Fact(float(data), on=on, typed=f"{data:g}", origin="the log")
+    if field.kind is Kind.CHOICE and isinstance(data, str) and _may_be(field, data):
+        return Fact(data, on=on, typed=data, origin="the log")
+    found = quantity_of(data)
+    if found is None or found.si is None or not _possible(field, found.si):
+        return None
+    if field.kind is Kind.QUANTITY:
+        spread = found.u95 if found.u95 is not None else field.u95
+        return Fact(Num(found.si, spread), on=on, typed=found.typed or "", origin="the log")
+    if field.kind is Kind.COUNT:
+        return Fact(found.si, on=on, typed=f"{found.si:g}", origin="the log")
     return None
 
 
-def _quantity_fact(data: Any, usual: float, on: str) -> Fact | None:
-    if isinstance(data, int | float) and not isinstance(data, bool):
-        return Fact(Num(float(data), usual), on=on, origin="the log")
-    if not isinstance(data, dict):
-        return None
-    si, u95 = data.get("si"), data.get("u95")
-    if not isinstance(si, int | float) or isinstance(si, bool):
-        return None
-    spread = float(u95) if isinstance(u95, int | float) else usual
-    return Fact(Num(float(si), spread), on=on, typed=str(data.get("typed", "")), origin="the log")
+def _may_be(field: Field, word: str) -> bool:
+    """Whether a file might say it: the log may come from a stranger, or from a program with other words."""
+    return word in field.choices or (field.may_be_absent and word == "not fitted")
+
+
+def _possible(field: Field, si: float) -> bool:
+    """Whether a number lies where a file might have it."""
+    return (field.low is None or si >= field.low) and (field.high is None or si <= field.high)
 
 
 def day_event(facts: Mapping[str, Fact]) -> dict[str, Any]:

@@ -17,54 +17,26 @@ from divelog.files import (
     close_quietly,
     list_folder,
     make_folder,
-    read_capped,
     remove_quietly,
     storage_error,
+    write_atomic,
 )
 from divelog.history.folding import fold
 from divelog.history.runs import Run
-from divelog.home import Home
 from divelog.journal.events import Event
 from divelog.journal.payload import mapping as table
 from divelog.journal.payload import number
-from divelog.papers.telemetry.mapping import Mapping, read_mapping
-from divelog.papers.telemetry.model import Against, Telemetry, TelemetryError
+from divelog.papers.telemetry.mapping import Mapping
+from divelog.papers.telemetry.model import Against, Progress, StoppedError, Telemetry, TelemetryError
 from divelog.papers.telemetry.reading import Tell, read
-from divelog.profiles.document import Fault
-from divelog.profiles.toml import MOST_BYTES
 from divelog.session.session import ReadOnlyError, Session
-from divelog.text import check_slug, is_slug
+from divelog.text import is_slug
 
 MOST_FILE = 256 << 20
 """Bytes of a file of readings."""
 CHUNK = 1 << 18
 _LEAST_ID = 6
 _UNITS = {"volts": "V", "temperature": "K"}
-
-
-def mappings_folder(home: Home) -> Path:
-    """Folder of the person's mappings."""
-    return home.root / "mappings"
-
-
-def mapping_named(session: Session, name: str) -> tuple[Mapping | None, tuple[Fault, ...]]:
-    """The mapping of that name, or its faults.
-
-    Raises:
-        StorageError: it is not there, or cannot be read.
-        BadNameError: the name is no file name.
-    """
-    path = mappings_folder(session.home) / f"{check_slug(name.removesuffix('.toml'))}.toml"
-    raw = read_capped(path, MOST_BYTES, session.disk, within=session.home.root)
-    return read_mapping(raw, f"mappings/{path.name}")
-
-
-def mappings(session: Session) -> tuple[str, ...]:
-    """Names of all mappings of the home."""
-    names = list_folder(mappings_folder(session.home), session.disk, within=session.home.root)
-    return tuple(
-        n.removesuffix(".toml") for n in names if n.endswith(".toml") and is_slug(n.removesuffix(".toml"))
-    )
 
 
 def run_named(session: Session, slug: str, text: str) -> Run:
@@ -92,8 +64,29 @@ def against(session: Session, slug: str, run: Run) -> Against:
     history = fold(session.log(slug).events)
     moment = run.start or run.end
     plan = history.plan_at(slug, moment) if moment is not None else None
-    depth = plan.depth.si if plan is not None and plan.depth is not None else None
-    return Against(number(limits.get("keel")), depth, number(limits.get("volts")))
+    same = plan is not None and moment is not None and plan.at.date() == moment.date()
+    depth = plan.depth.si if plan is not None and same and plan.depth is not None else None
+    return Against(
+        number(limits.get("keel")), depth, number(limits.get("volts")), number(limits.get("aerial"))
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """A file and the mapping to read it by."""
+
+    path: Path
+    mapping: Mapping
+
+
+def read_source(disk: Disk, source: Source, run: Run, limits: Against, tell: Tell | None = None) -> Telemetry:
+    """Everything a file says of a run. It asks nothing of a session, so a thread may do it.
+
+    Raises:
+        TelemetryError, StoppedError, StorageError.
+    """
+    chunks = chunks_of(source.path, disk)
+    return read(chunks, source.mapping, start=run.start or run.end, against=limits, tell=tell)
 
 
 def chunks_of(path: Path, disk: Disk, cap: int = MOST_FILE) -> Iterator[bytes]:
@@ -144,9 +137,7 @@ def look_at(
     Raises:
         TelemetryError, StoppedError, StorageError.
     """
-    start = run.start or run.end
-    chunks = chunks_of(path, session.disk)
-    return read(chunks, mapping, start=start, against=against(session, slug, run), tell=tell)
+    return read_source(session.disk, Source(path, mapping), run, against(session, slug, run), tell)
 
 
 def attach(
@@ -157,50 +148,83 @@ def attach(
     Raises:
         TelemetryError, StoppedError, StorageError: nothing was written down. ReadOnlyError.
     """
+    found = look_at(session, slug, run, path, mapping, tell)
+    target = place_for(session, slug, run, found)
+    keep_copy(session.disk, path, target, found, mapping)
+    return write_down(session, slug, run, target, found, mapping)
+
+
+def place_for(session: Session, slug: str, run: Run, found: Telemetry) -> Path:
+    """Where the copy goes: ``telemetry/<run>.csv``, the next ones numbered.
+
+    Raises:
+        TelemetryError: the same file is attached to that run already. ReadOnlyError, StorageError.
+    """
     if session.journal is None:
         raise ReadOnlyError("the home cannot be written; nothing is kept")
     if not is_slug(run.id):
         raise TelemetryError("that run's identifier cannot name a file")
-    found = look_at(session, slug, run, path, mapping, tell)
-    target = _target(session, slug, run.id, found.digest)
-    _copy(session, path, target, found)
-    events = tuple(
-        session.append("measured", data, boat=slug, run=run.id, happened=None)
-        for data in measured_data(found, mapping, run)
-    )
-    return Attached(target, events, found)
-
-
-def _target(session: Session, slug: str, run: str, digest: str) -> Path:
-    """Where the copy goes: ``telemetry/<run>.csv``, the next ones numbered; the same file again is refused."""
     for event in session.log(slug).events:
         if (
             event.what == "measured"
-            and event.run == run
-            and table(event.payload().get("conditions")).get("file") == digest
+            and event.run == run.id
+            and table(event.payload().get("conditions")).get("file") == found.digest
         ):
             raise TelemetryError("this file is attached to that run already")
-    folder = session.home.journal_folder(slug) / "telemetry"
+    folder = telemetry_folder(session, slug)
     there = set(list_folder(folder, session.disk, within=session.home.root))
     number_ = 1
-    while (name := f"{run}.csv" if number_ == 1 else f"{run}.{number_}.csv") in there:
+    while (name := f"{run.id}.csv" if number_ == 1 else f"{run.id}.{number_}.csv") in there:
         number_ += 1
     return folder / name
 
 
-def _copy(session: Session, source: Path, target: Path, found: Telemetry) -> None:
-    """The file in one step; one that changed since it was read is refused."""
-    disk = session.disk
+def telemetry_folder(session: Session, slug: str) -> Path:
+    """Folder of the files that are joined to runs of a boat."""
+    return session.home.journal_folder(slug) / "telemetry"
+
+
+def write_down(
+    session: Session, slug: str, run: Run, target: Path, found: Telemetry, mapping: Mapping
+) -> Attached:
+    """The figures of a file whose copy is kept, as ``measured`` events of the run.
+
+    Raises:
+        StorageError: what was not written down. ReadOnlyError.
+    """
+    events = tuple(
+        session.append("measured", data, boat=slug, run=run.id, happened=None)
+        for data in measured_data(found, mapping, run, target.name)
+    )
+    return Attached(target, events, found)
+
+
+def keep_copy(
+    disk: Disk, source: Path, target: Path, found: Telemetry, mapping: Mapping, tell: Tell | None = None
+) -> None:
+    """The file in one step, with its mapping beside it; one that changed since it was read is refused.
+
+    It asks nothing of a session, so a thread may do it.
+
+    Raises:
+        TelemetryError: the file changed. StoppedError: `tell` said so; nothing of it stays. StorageError.
+    """
     make_folder(target.parent, disk)
+    beside = target.with_suffix(".toml")
+    write_atomic(beside, mapping.raw, disk)
     spare = target.with_name(f".{target.name}.{os.urandom(4).hex()}.new")
     made = hashlib.sha256()
     try:
         fd = disk.open(spare, How.CREATE)
         try:
+            size = 0
             for chunk in chunks_of(source, disk):
                 made.update(chunk)
                 if disk.write(fd, chunk) != len(chunk):
                     raise StorageError(StorageKind.FULL, target)
+                size += len(chunk)
+                if tell is not None and not tell(Progress(0, size)):
+                    raise StoppedError
             if f"sha256:{made.hexdigest()}" != found.digest:
                 raise TelemetryError("the file changed while it was read; attach it again")
             disk.fsync(fd)
@@ -210,9 +234,11 @@ def _copy(session: Session, source: Path, target: Path, found: Telemetry) -> Non
         disk.fsync_folder(target.parent)
     except OSError as error:
         remove_quietly(spare, disk)
+        remove_quietly(beside, disk)
         raise storage_error(error, target) from error
     except BaseException:  # a stop by hand too: nothing half written stays
         remove_quietly(spare, disk)
+        remove_quietly(beside, disk)
         raise
 
 
@@ -223,10 +249,11 @@ def _si(value: float, u95: float | None = None, how: str = "sensor") -> dict[str
     return found
 
 
-def measured_data(found: Telemetry, mapping: Mapping, run: Run) -> list[dict[str, Any]]:
+def measured_data(found: Telemetry, mapping: Mapping, run: Run, kept: str) -> list[dict[str, Any]]:
     """Data of the ``measured`` events. Their paths begin with ``run.``: they are of one run, and move no limit."""
     conditions = {
-        "file": found.digest, "rows": found.rows, "passed_over": found.bad, "gaps": found.gaps, "gap_seconds": found.gap_total,
+        "file": found.digest, "kept": kept, "rows": found.rows, "passed_over": found.bad, "gaps": found.gaps,
+        "gap_seconds": found.gap_total,
     }  # fmt: skip
     values: list[tuple[str, dict[str, Any]]] = []
     stats = found.stats

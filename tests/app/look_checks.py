@@ -139,7 +139,8 @@ def caution_problems(page: Page) -> list[str]:
         if any(s.text == "Caution" and s.column == page.layout.sign for s in spans)
     ]
     found = [f"{len(rows)} cautions on one page"] if len(rows) > CAUTIONS else []
-    if rows and page.layout.gauge is not None and page.lines()[rows[0] - 1].strip():
+    own = slice(None, page.layout.second)  # the second page of a wide terminal is beside, not above
+    if rows and page.layout.gauge is not None and page.lines()[rows[0] - 1][own].strip():
         found.append("no empty row above the cautions")
     return found
 

@@ -10,13 +10,20 @@ from divelog.checks.judge import wanted
 from divelog.checks.model import Kind
 
 Press = Callable[[str], Awaitable[None]]
-NAMED = {"enter", "space", "escape", "down", "up", "backspace"}
+NAMED = {"enter", "space", "escape", "down", "up", "backspace", "pagedown", "pageup"}
 
 READINGS: dict[str, dict[str, str]] = {
     "tansy": {"pack-volts": "8.45", "tip": "120", "paces": "50", "residual": "20", "inside": "19", "press": "20",
               "fill": "36", "empty": "37", "volts": "7.9", "deepest": "0.4"},
     "bulrush": {"pack-volts": "6.41", "tip": "70", "paces": "40", "residual": "50", "inside": "16", "draw": "-10",
-                "fill": "46", "empty": "54", "volts": "6.2", "deepest": "0.1"},
+                "fill": "46", "empty": "54", "volts": "6.2", "deepest": "0.1",
+              # lists of the bench, the tank, the winter
+              "steady": "18", "hold": "-10", "low": "2.5", "towel": "20", "string": "0.5", "no-load": "6.2",
+              "ahead": "0.6", "astern": "0.6", "load-volts": "6.3", "drop": "12", "receiver-volts": "4.9", "heat": "31",
+              "seconds": "1.0", "control": "1", "water": "12", "waterline": "0", "list": "0", "pitch": "0",
+              "dived-balance": "45", "dived-pitch": "0", "righting": "2", "comes-up": "14", "packs-out": "6.2",
+              "capacity": "9.1 A h", "weigh": "900", "mast": "160", "clear": "40", "first-depth": "0.4",
+              "signal-depth": "0.6", "distance": "20"},
 }  # fmt: skip
 
 
@@ -30,6 +37,9 @@ class Person:
         self.keys = 0
         self.lines: list[str] = []
         self.said: list[str] = []
+        self.instead: dict[str, str | list[str]] = {}
+        """What is typed in place of the usual, by line or by line and question, as ``mend`` or ``marks.step``; of a
+        list one each time, then the usual again."""
 
     async def type(self, *words: str) -> None:
         """Press keys; a longer word is typed letter by letter. A second or two passes with each."""
@@ -68,7 +78,12 @@ class Person:
             self.lines.append(line.id)
         question = step.question
         readings = READINGS[boat]
-        if question.kind is Kind.DONE:
+        own = self._own(line.id, question.name)
+        if own is not None:
+            await self.type(own, *(["enter"] if question.kind not in (Kind.CHOICE, Kind.WORDS) else []))
+            if spot.chosen:
+                await self.type("enter")
+        elif question.kind is Kind.DONE:
             await self.type("enter")
         elif question.kind in (Kind.CHOICE, Kind.WORDS):
             options = spot.options()
@@ -85,12 +100,14 @@ class Person:
             await self.type("4", "enter")
         elif question.kind is Kind.HOLD:
             if step.part == "end":
-                self._wait(70)
+                self._wait(10 + (question.seconds or 60))
             await self.type(readings[line.id], "enter")
         else:
             name = {"ballast.fill_time": "fill", "ballast.empty_time": "empty"}.get(
                 question.measures, line.id
             )
+            if name not in readings and question.name in readings:
+                name = question.name
             await self.type(readings.get(name, "1"), "enter")
         if spot.outcome is not None:
             self.said.append(f"{line.id}: {spot.outcome.judged.words}")
@@ -98,3 +115,14 @@ class Person:
         assert not spot.fault, (line.id, spot.fault)
         if spot.walk is not None and spot.walk.look_again:
             await self.type("enter")
+
+    def _own(self, line: str, question: str) -> str | None:
+        """What is typed here in place of the usual, if anything."""
+        names = (f"{line}.{question}", line) if question in ("", "answer") else (f"{line}.{question}",)
+        for name in names:
+            found = self.instead.get(name)
+            if isinstance(found, list):
+                found = found.pop(0) if found else None
+            if found is not None:
+                return found
+        return None

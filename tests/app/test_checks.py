@@ -154,3 +154,25 @@ def test_a_caution_is_not_said_twice(checks, shell, press, page, clock):
         tell_nothing(checks, press)
     assert seen
     assert set(seen.values()) == {1}
+
+
+def test_a_caution_is_said_once_a_day_for_one_boat(shell, checks, press):
+    said: dict[str, set[tuple[str, str]]] = {}
+
+    def walk_through(name: str) -> None:
+        checks.open(name)
+        for _ in range(200):
+            now = checks.now()
+            if now is None or checks.walk is None or checks.walk.ended:
+                return
+            for row in shell.draw(STANDARD).text().splitlines():
+                if row.startswith(" Caution"):
+                    said.setdefault(row, set()).add((name, now[0].id))
+            tell_nothing(checks, press)
+        raise AssertionError("the list never ends")
+
+    for name in ("before-dive", "bench", "before-dive"):
+        walk_through(name)
+    assert " Caution        Hands clear of the propeller." in said
+    assert len(said) > 2
+    assert {row: lines for row, lines in said.items() if len(lines) > 1} == {}

@@ -228,14 +228,16 @@ def test_a_defect_is_closed_with_what_proved_it(worked, at_log, press, page, loo
         if e.what == "water.found" and e.payload()["si"]
     )
     at_log.go(Place.BOATS)
-    press("x", "1")
+    press("x", "1", "1")
     assert isinstance(at_log.front, CloseDefect)
     all_sizes(at_log, look)
-    press("new ring, greased", "enter", "1", "enter", "enter")
+    press("new ring, greased", "enter", "6", "enter", "enter")
     event = last(at_log)
-    assert event.payload() == {"of": water.id, "words": "new ring, greased", "check": "leak-test"}
+    assert event.payload() == {"of": water.id, "words": "new ring, greased", "check": "look"}
     assert not at_log.desk.proofs().defects
     press("enter")
+    assert "It is closed." in page().text()
+    press("escape")
     assert "No open defect." in page().text()
     all_sizes(at_log, look)
     at_log.go(Place.BOATS)
@@ -258,7 +260,7 @@ def test_an_overruled_defect_says_why(at_log, press, page):
     defect = at_log.desk.keep("defect.opened", {"defect": "weeps", "stops_launch": True})
     at_log.desk.keep("launch.called", {"open": [], "because": {defect.id: "a foot of water"}})
     at_log.below("defects")
-    assert "overruled 4.5.: a foot of water" in page().text()
+    assert "overruled 4 May: a foot of water" in page().text()
 
 
 async def test_the_real_application_shows_it(at_log, look):

@@ -14,7 +14,7 @@ from divelog.app.look import answers, charts, figures, frame, plate, rows, why
 from divelog.app.look import gauge as g
 from divelog.app.look.frame import BACK, KEYS, PLACES, TROUBLE, Key
 from divelog.app.look.layout import LAYOUTS, SMALL, STANDARD, TINY, Layout, Place
-from divelog.app.look.page import Kind, Page, Part, Role, at, below, page
+from divelog.app.look.page import Kind, Page, Part, Role, at, below, joined, page
 from divelog.app.look.rows import Row
 from divelog.app.look.stack import KEPT, Block, screen
 from divelog.app.look.words import Status
@@ -170,7 +170,7 @@ def why_page(layout: Layout) -> Page:
     top += frame.keys(
         layout, (), (BACK, Key("m", "measure it", "measure"), Key("up", "inputs"), None, TROUBLE)
     )
-    lines = [("in hand", "6.77 dB", "tip awash, 35 m"), ("link goes", "1.21 m", "6.775 / 5.587")]
+    lines = ("6.8 dB in hand at 35 m.", "The signal goes at 1.21 m.")
     inputs = [
         why.Input("fading", "3 dB", "kept, never measured away", 0.83),
         why.Input("depth", "1.9 m, +/- 0.2", "signal lost at 30 m", 0.17),
@@ -182,7 +182,7 @@ def why_page(layout: Layout) -> Page:
         [
             Block(title, row=3, rank=KEPT),
             Block(figures.figure(layout, 0, layout.title, "0.60", unit="m"), row=4, rank=KEPT, close=True),
-            Block(why.derivation(layout, 0, lines), row=8, rank=7),
+            Block(joined(at(n, layout.title, line) for n, line in enumerate(lines)), row=8, rank=7),
             Block(why.rests_on(layout, 0, inputs, focus=0), row=14, rank=4),
             Block(answers.note(layout, 0, "Source", "trial of 18 April"), row=20, rank=3),
         ],

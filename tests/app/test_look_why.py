@@ -1,4 +1,4 @@
-"""Derivations that add up by eye, and inputs with their share."""
+"""What a number rests on: inputs with their share, beside each other or on the second page."""
 
 from __future__ import annotations
 
@@ -9,9 +9,9 @@ from types import ModuleType
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from divelog.app.look.layout import LAYOUTS, SMALL, STANDARD, TINY, WIDE, Layout
+from divelog.app.look.layout import LAYOUTS, SMALL, STANDARD, WIDE, Layout
 from divelog.app.look.page import Part, page
-from divelog.app.look.why import Input, bar_cells, derivation, rests_on
+from divelog.app.look.why import Input, bar_cells, rests_beside, rests_on
 
 
 def _checks() -> ModuleType:
@@ -24,11 +24,6 @@ def _checks() -> ModuleType:
 
 
 look_checks = _checks()
-LINES = [
-    ("in hand", "6.77 dB", "tip awash, 35 m: 8.14 + 34.18 - 35.52 + 28.93 - 28.96"),
-    ("lost", "5.59 dB/m", "in this water, 0.0308 S/m at 11 degC"),
-    ("held back", "-0.59 m", "the +/- below"),
-]
 INPUTS = [
     Input("fading", "3 dB", "kept, never measured away", 0.83),
     Input("trial water", "320 uS/cm, +/- 10 %", "same trial", 0.06),
@@ -40,22 +35,54 @@ def lines(layout: Layout, part: Part) -> list[str]:
     return page(layout, part).text().splitlines()
 
 
-def test_numbers_of_a_derivation_end_together() -> None:
-    assert lines(STANDARD, derivation(STANDARD, 8, LINES))[8:11] == [
-        " in hand         6.77 dB  tip awash, 35 m: 8.14 + 34.18 - 35.52 + 28.93 - 28.96",
-        " lost          5.59 dB/m  in this water, 0.0308 S/m at 11 degC",
-        " held back       -0.59 m  the +/- below",
-    ]
-    assert look_checks.problems(page(STANDARD, derivation(STANDARD, 8, LINES))) == []
-    assert lines(TINY, derivation(TINY, 3, LINES))[3] == " in hand                        6.77 dB"
-
-
-def test_a_derivation_on_the_second_page() -> None:
+def test_beside_on_the_second_page() -> None:
     assert WIDE.second == 84
-    second = lines(WIDE, derivation(WIDE, 8, LINES, column=83))
-    assert second[8].startswith(" " * 84 + "in hand")
-    assert second[8][100:107] == "6.77 dB"
-    assert look_checks.problems(page(WIDE, derivation(WIDE, 8, LINES, column=83))) == []
+    longer = [Input("bore", "80 mm", "stated", 0.4, "cylinder inside diameter", ""), *INPUTS]
+    drawn = page(WIDE, rests_beside(WIDE, longer, focus=0))
+    found = [line[83:] for line in drawn.text().splitlines()]
+    assert found[:5] == [
+        " Rests on           share of the +/-",
+        " >cylinder inside diameter      40 %",
+        "    80 mm, stated",
+        "  fading                        83 %",
+        "    3 dB, kept, never measured away",
+    ]
+    assert look_checks.problems(drawn) == []
+    assert rests_beside(STANDARD, INPUTS) == ()
+
+
+def test_the_heading_says_the_one_in_focus_at_length() -> None:
+    item = Input(
+        "bore",
+        "80 mm",
+        "assumed*",
+        0.4,
+        "cylinder inside diameter",
+        "as most tubes of her size are, by the length",
+    )
+    found = lines(STANDARD, rests_on(STANDARD, 14, [item], focus=0))[14]
+    assert found == " Rests on       cylinder inside diameter: as most tubes of .. share of the +/-"
+    assert lines(STANDARD, rests_on(STANDARD, 14, [item]))[14].split("  ")[0] == " Rests on"
+
+
+def test_what_does_not_fit_ends_between_words() -> None:
+    item = Input("a name that is far too long", "one two three four five six", "seven eight nine ten eleven")
+    found = lines(STANDARD, rests_on(STANDARD, 0, [item]))[1]
+    assert found.split() == [
+        "a",
+        "name",
+        "that",
+        "..",
+        "one",
+        "two",
+        "three",
+        "..",
+        "seven",
+        "eight",
+        "nine",
+        "ten",
+        "..",
+    ]
 
 
 def test_shares_of_the_uncertainty() -> None:
@@ -82,10 +109,8 @@ def test_a_bar_of_twelve_shows_anything_above_nothing() -> None:
 )
 def test_foreign_words_keep_to_their_columns(words: list[str], share: float | None, layout: Layout) -> None:
     one, two, three = words
-    for part in (
-        rests_on(layout, 3, [Input(one, two, three, share)], focus=0),
-        derivation(layout, 3, [(one, two[:9], three)]),
-    ):
+    item = Input(one, two, three, share, title=two + one, said=three)
+    for part in (rests_on(layout, 3, [item], focus=0), rests_beside(layout, [item, item], focus=1)):
         drawn = page(layout, part)
         assert look_checks.width_problems(drawn) == []
         assert look_checks.edge_problems(drawn) == []

@@ -17,8 +17,8 @@ _spec = importlib.util.spec_from_file_location("person", Path(__file__).with_nam
 person = importlib.util.module_from_spec(_spec)
 _spec.loader.exec_module(person)
 
-FIRST, SECOND = 110, 50
-"""Most keys of an outing of a boat's first run of the day, and of a second with nothing opened."""
+FIRST, SECOND, OPENED = 110, 50, 75
+"""Most keys of an outing: a boat's first run of the day, a second with nothing opened, one after she was opened."""
 
 _KEYS = {" ": "space", ".": "full_stop", ",": "comma", "?": "question_mark", "+": "plus", "-": "minus"}
 
@@ -77,6 +77,19 @@ async def test_one_outing_and_a_second_run(boat, depth, shell, clock, home):
         clock.advance(700)
         await who.list(boat)
         second = who.keys
+
+        who.lines.clear()
+        who.keys = 0
+        who.instead = {"undone": ["2"]}  # a hatch was opened; the set was switched off after the run before
+        await who.type("c")
+        await who.list(boat)
+        opened_lines = list(dict.fromkeys(who.lines))
+        await who.type("enter", "enter")
+        clock.advance(600)
+        await who.type("space", "space", "e", "1")
+        clock.advance(700)
+        await who.list(boat)
+        opened = who.keys
         await pilot.press("escape", "5")
         assert "run" in app.canvas.page.text()
         await pilot.press("escape", "6")
@@ -84,15 +97,16 @@ async def test_one_outing_and_a_second_run(boat, depth, shell, clock, home):
 
     assert len(first_lines) <= 21
     assert first <= FIRST, who.said
-    before_launch = [
-        line
-        for line in second_lines
-        if line not in ("ended", "off", "water", "marks", "deepest", "volts", "shaft", "mend")
-    ]
+    after = {"ended", "off", "water", "marks", "deepest", "volts", "shaft", "mend"}
+    before_launch = [line for line in second_lines if line not in after]
     assert len(before_launch) <= 8, before_launch
     assert second <= SECOND, (second, who.said)
+    undone = [line for line in opened_lines if line not in after]
+    assert len(undone) <= 12, undone
+    assert {"faces", "count"} <= set(undone)  # what the opening spent is asked again
+    assert opened <= OPENED, (opened, who.said)
     history = fold(load(home, boat).events)
-    assert len(history.runs) == 2
+    assert len(history.runs) == 3
     assert all(run.after_run is not None and run.after_run.complete for run in history.runs)
     assert all(len(run.marks) == 2 for run in history.runs)
     assert history.runs[0].water is not None

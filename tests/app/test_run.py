@@ -365,3 +365,17 @@ async def test_the_real_application_runs_it(out, look, clock):
         await pilot.pause()
         assert "Nobody goes in after a boat." in app.canvas.page.text()
     assert len(events(out, "signal")) == 1
+
+
+def test_a_pack_that_another_boat_has_out_is_said(ready, home, clock):
+    twin = (
+        (home.boats / "tansy.toml").read_text(encoding="utf-8").replace('name = "Tansy"', 'name = "Sorrel"')
+    )
+    (home.boats / "sorrel.toml").write_text(twin, encoding="utf-8")
+    clock.advance(60)
+    ready.desk.session.journal.append("run.started", {"pack": "D2"}, boat="sorrel")
+    again = restarted(home, clock)
+    again.go(Place.RUN)
+    assert f"pack D2: out in sorrel since {clock.now():%H:%M}" in again.front.open_now()
+    endurance = again.desk.limit("battery.endurance")
+    assert f"pack D2 is out in sorrel since {clock.now():%H:%M}" in f"{endurance.remark} {endurance.missing}"

@@ -149,6 +149,10 @@ SENTENCES: dict[str, list[tuple[dict[str, Any], str, str]]] = {
          "serviced: shaft grease, silicone, 1.2 mL", "at 10.3 h"),
     ],
     "defect.opened": [({"defect": "fore cap weeps", "stops_launch": True}, "defect: fore cap weeps", "stops launch")],
+    "defect.overruled": [
+        ({"of": "x", "reason": "by day nobody needs that lamp"},
+         "defect overruled for the next launch: by day nobody needs that lamp", ""),
+    ],
     "defect.closed": [
         ({"of": "e1", "words": "new ring", "check": "leak-test"}, "defect closed: new ring, proved by leak test", ""),
     ],

@@ -328,3 +328,36 @@ async def test_the_real_application_shows_it(slow, look):
         await pilot.press("escape", "v")
         await pilot.pause()
         assert "All boats" in app.canvas.page.text()
+
+
+def test_the_row_in_focus_says_when_it_falls_due(evening, press, page, look):
+    index = names(evening).index("shaft_grease")
+    press(*["down"] * index)
+    # 11 April + 30 days is 11 May: days bind, not the hour of 4 used
+    assert "Shaft grease: 23 of 30 d; 1.03 of 4 h; due 11 May 2032." in page().text()
+    press(*["down"] * (names(evening).index("linkages") - index))
+    assert "Linkages: no service written down." in page().text()
+    all_sizes(evening, look)
+    press("enter")
+    assert "no service written down; every 10 h" in page().text()
+    all_sizes(evening, look)
+
+
+def test_one_that_is_due_says_so(evening, press, page, clock):
+    clock.advance(8 * 86400)
+    assert "Shaft grease is due: 31 d since, every 30 d." in page().text()
+    press("v")
+    assert "shaft grease 31 of 30 d" in page().text()
+
+
+def test_a_set_that_fails_two_boats_is_named_on_the_page_of_every_boat(evening, press, page, look, clock):
+    desk = evening.desk
+    for boat in ("tansy", "bramble"):
+        start = desk.keep("run.started", {"transmitter": "tx-a", "receiver": f"rx-{boat}"}, slug=boat)
+        desk.keep("signal", {"kind": "drop"}, slug=boat, run=start.id)
+        clock.advance(60)
+        desk.keep("run.ended", {"reason": "plan"}, slug=boat, run=start.id)
+    evening.below("upkeep of all")
+    text = " ".join(page().text().split())
+    assert "Set tx-a: signal trouble in 2 boats (bramble 1, tansy 1), 2 of its 4 runs." in text
+    all_sizes(evening, look)

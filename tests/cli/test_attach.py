@@ -150,7 +150,10 @@ def test_the_same_file_twice_and_another_one(home, file, call, tmp_path):
     other.write_text(ROWS + "601,10,3,7\n", encoding="utf-8")
     assert call(*words, other, "--map", "logger")[0] == 0
     names = {p.name for p in (home.journal_folder("tansy") / "telemetry").iterdir()}
-    assert names == {f"{runs(home)[0]}.csv", f"{runs(home)[0]}.2.csv"}
+    run = runs(home)[0]
+    assert names == {f"{run}.csv", f"{run}.toml", f"{run}.2.csv", f"{run}.2.toml"}
+    mapping = (home.journal_folder("tansy") / "telemetry" / f"{run}.toml").read_text(encoding="utf-8")
+    assert mapping == MAPPING
 
 
 @pytest.mark.parametrize(

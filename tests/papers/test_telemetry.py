@@ -23,29 +23,7 @@ from divelog.papers.telemetry.summing import beyond
 from divelog.papers.telemetry.thinning import STRETCHES, Thinned
 
 START = datetime.fromisoformat("2032-05-04T08:41:00+01:00")
-MAPPING = """\
-format = 1
-title = "depth and volts"
-[time]
-column = "t"
-counts = "seconds"
-begins = "run start"
-gap = "5 s"
-[[column]]
-gives = "depth"
-column = "depth"
-unit = "m"
-u95 = "5 cm"
-[[column]]
-gives = "volts"
-column = "volts"
-unit = "V"
-[[column]]
-gives = "current"
-column = "current"
-unit = "A"
-u95 = "0.1 A"
-"""
+MAPPING = (Path(__file__).parents[1] / "data" / "logger.toml").read_text(encoding="utf-8")
 
 
 def mapping(text: str = MAPPING, *changes: tuple[str, str]) -> Mapping:
@@ -132,6 +110,9 @@ def test_three_rows_bear_a_depth_out_and_one_alone_does_not():
     found = told("0,0.5,8,1\n1,0.5,8,1\n2,9.0,8,1\n3,0.6,8,1\n4,0.7,8,1\n5,0.7,8,1\n6,0.7,8,1\n")
     assert found.deepest == pytest.approx(0.7)
     assert found.stats["depth"].most == 9.0
+    alone = told("0,0.5,8,1\n1,0.5,8,1\n2,9.0,8,1\n3,0.6,8,1\n", against=Against(keel=0.8, plan=0.55))
+    assert alone.below_keel == 0.0  # it makes no depth, so no time below the limit
+    assert alone.below_plan > 0.0
 
 
 def test_charge_is_current_over_time_and_its_spread_that_of_the_sensor():

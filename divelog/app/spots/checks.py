@@ -7,6 +7,8 @@ disk before the next question shows.
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
+from datetime import date
 
 from divelog.app.check_page import blocks
 from divelog.app.check_view import question_view, reason_view
@@ -16,6 +18,7 @@ from divelog.app.look.frame import Key
 from divelog.app.look.layout import Layout, Place
 from divelog.app.look.page import Page, Part, Role, below, joined
 from divelog.app.look.stack import KEPT, Block
+from divelog.app.offers import offers
 from divelog.app.shell import Shell
 from divelog.app.spot import Spot
 from divelog.app.typed import Typed
@@ -56,6 +59,7 @@ class Checks(Spot):
     def __init__(self, shell: Shell) -> None:
         super().__init__(shell)
         self.walk: Walk | None = None
+        self._cautioned: dict[tuple[str, date, str], tuple[str, str, str]] = {}
         self.typed = Typed()
         self.chosen = ""
         self.outcome: Answered | None = None
@@ -227,11 +231,24 @@ class Checks(Spot):
                 self, layout, blocks(reason_view(self, seen), layout), place=title, what=moment,
                 first=(Key("Enter", "keep"), Key("Esc", "back"), None, None),
             )  # fmt: skip
+        seen = self._caution_once(seen)
         return framed(
             self, layout, blocks(question_view(self, seen), layout), place=title, what=f"{moment}, {seen.number} of {seen.of}",
             first=(Key("Enter", "keep"), Key("b", "back one line", "back"), Key("s", "skip"), Key("u", "can't tell")),
             second=(Key("p", "pause"), Key("x", "not fitted"), Key("w", "why"), Key("n", "note")),
         )  # fmt: skip
+
+    def _caution_once(self, seen: View) -> View:
+        """A caution is said at the first line of a day that has it, for one boat; the lines after it leave it out."""
+        assert self.walk is not None
+        assert seen.line is not None
+        if not seen.caution:
+            return seen
+        now = self.around()
+        run = next((e.id for e in reversed(now.events) if e.what == "run.started"), "")
+        mine = (self.walk.checklist.list, run, seen.line.id)
+        first = self._cautioned.setdefault((self.walk.slug, now.moment.wall.date(), seen.caution), mine)
+        return seen if first == mine else replace(seen, caution="")
 
     def _paused(self, layout: Layout) -> Page:
         assert self.walk is not None
@@ -344,7 +361,7 @@ class Checks(Spot):
     def _press_reason(self, key: str) -> bool:
         if key == "enter":
             words = self.typed.value
-            if words.isdigit() and 1 <= int(words) <= len(REASONS) and not self.note_open:
+            if words.isdecimal() and 1 <= int(words) <= len(REASONS) and not self.note_open:
                 words = REASONS[int(words) - 1]
             try:
                 if self.note_open:
@@ -386,7 +403,7 @@ class Checks(Spot):
                 return True
             return key != "escape"
         options = self.options()
-        if options and key.isdigit() and not self.typed.text and kind in (Kind.CHOICE, Kind.WORDS):
+        if options and key.isdecimal() and not self.typed.text and kind in (Kind.CHOICE, Kind.WORDS):
             self._digit_pressed(key, options)
             if self.chosen and len(options) <= 9 and self._at_once(line, step):
                 self._enter(self.chosen_words())
@@ -468,7 +485,7 @@ class Checks(Spot):
             self._clear()
             self.reads = reads
             return True
-        if key == "2":
+        if offers(self.outcome.judged.actions).changes_plan(key):
             self._clear()
             self.shell.below("plan")
             return True
@@ -477,7 +494,7 @@ class Checks(Spot):
             return True
         if key == "w":
             return self._why()
-        if key.isdigit() or key in (".", ","):
+        if key.isdecimal() or key in (".", ","):
             reads = self.reads + 1
             self._clear()
             self.reads = reads

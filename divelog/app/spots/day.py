@@ -88,6 +88,14 @@ class Day(Spot):
 
     # -- facts --------------------------------------------------------------------------------------------------
 
+    def _rules(self) -> str:
+        """The site's own rules, told on arrival: once it is chosen, until the plan is asked."""
+        if self._in_plan() or self.at == 0:
+            return ""
+        held = self._held(DAY_FIELDS[0])
+        site = self.desk.session.shelf.sites.get(str(held.value)) if held is not None else None
+        return shown("; ".join(site.texts_at("rules"))) if site is not None else ""
+
     def _path(self, field: Asks) -> str:
         if field.path.startswith("plan."):
             entry = self.desk.facts().plan_id()
@@ -131,6 +139,9 @@ class Day(Spot):
             Block(rows.listed(layout, 0, items, focus=self.at - first_of_group), row=9, rank=KEPT),
             Block(self._plate(layout), row=15, rank=KEPT),
         ]
+        rules = self._rules()
+        if rules and not self.fault:
+            blocks.append(Block(answers.note(layout, 0, "Rules", cut(rules, layout.measure)), row=20, rank=2))
         if self.fault:
             blocks.append(
                 Block(answers.note(layout, 0, "Fault", cut(self.fault, layout.measure)), row=21, rank=8)
@@ -194,7 +205,7 @@ class Day(Spot):
             self._close()
             return True
         field = self.fields[self.at]
-        if field.choices is not None and key.isdigit():
+        if field.choices is not None and key.isdecimal():
             options = field.choices(self)
             if 1 <= int(key) <= min(9, len(options)):
                 self.chosen = key
@@ -232,7 +243,7 @@ class Day(Spot):
 
     def _preview(self, field: Asks, text: str) -> None:
         typed = text
-        if field.unit and text.replace(",", ".").replace(".", "", 1).lstrip("+-").isdigit():
+        if field.unit and text.replace(",", ".").replace(".", "", 1).lstrip("+-").isdecimal():
             typed = f"{text} {field.unit}"
         prefix = "" if field.path.startswith("plan.") else "today."
         path, fact = self.desk.facts().typed(prefix + field.path, typed)

@@ -149,7 +149,7 @@ class Files(Spot):
         if self.line is not None:
             return self._naming(key)
         found = self._entries()
-        if key.isdigit() and key != "0":
+        if key.isdecimal() and key != "0":
             index = self.top + int(key) - 1
             if index < min(len(found), self.top + A_PAGE):
                 spot = found[index][2]()
@@ -265,7 +265,7 @@ class Parts(Spot):
             return self._name_entry(key, self.adding)
         sure, self.sure = self.sure, ""
         self.fault, said = "", self.said
-        if key.isdigit() and key != "0":
+        if key.isdecimal() and key != "0":
             self._open(int(key) - 1)
             return True
         if key in ("down", "pagedown", "up", "pageup"):

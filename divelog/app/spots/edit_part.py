@@ -198,7 +198,7 @@ class PartForm(Spot):
         if self.open:
             return self._typing(key)
         self.line.fault = ""
-        if key.isdigit() and key != "0":
+        if key.isdecimal() and key != "0":
             index = self.focus // A_PAGE * A_PAGE + int(key) - 1
             if index < len(self.part.fields):
                 self.focus = index

@@ -43,7 +43,7 @@ class EveryLimit(Spot):
     def press(self, key: str) -> bool:
         """Digits open why, arrows turn the page."""
         found = self._all()
-        if key.isdigit() and key != "0":
+        if key.isdecimal() and key != "0":
             index = self.top + int(key) - 1
             if index < len(found):
                 self.shell.push(Why(self.shell, found[index].key, found[index].item))

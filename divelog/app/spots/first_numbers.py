@@ -81,7 +81,7 @@ def _large(layout: Layout, column: int, limit: Limit | None, unit: tuple[str, ..
     if (
         limit is None
         or limit.verdict is Verdict.UNKNOWN
-        or not number_of(limit.shown).rstrip("*").replace(".", "").isdigit()
+        or not number_of(limit.shown).rstrip("*").replace(".", "").isdecimal()
     ):
         return at(3, column, "unknown", Role.BOLD, Kind.AFTER)
     text = number_of(limit.shown).rstrip("*")

@@ -62,7 +62,7 @@ class WhatHappened(Spot):
 
     def press(self, key: str) -> bool:
         """A digit opens the questions of one line."""
-        if self.desk.slug is None or not key.isdigit():
+        if self.desk.slug is None or not key.isdecimal():
             return False
         index = (int(key) - 1) % 10
         self.shell.pop()

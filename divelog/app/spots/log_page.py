@@ -4,22 +4,27 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from divelog.app.fact_lines import drawn_lines, fact_lines
 from divelog.app.form import typing_keys
 from divelog.app.frames import clock_words, date_words, framed
 from divelog.app.logbook import Fact, event_facts, run_facts, title_of, walk_facts
 from divelog.app.look import answers, plate
 from divelog.app.look.frame import Key
 from divelog.app.look.layout import Layout, Place
-from divelog.app.look.page import Page, Part, Role, at, joined
+from divelog.app.look.page import Page, Role, at
 from divelog.app.look.stack import KEPT, Block
-from divelog.app.look.words import cut, wrap
+from divelog.app.look.words import cut
+from divelog.app.measured_words import measured_words
+from divelog.app.phrases import clause
 from divelog.app.sentences import Around
 from divelog.app.shell import Shell
 from divelog.app.spot import Spot
 from divelog.app.typed import Typed
 from divelog.history.folding import fold
+from divelog.history.runs import Run
 from divelog.journal.events import Event
 from divelog.journal.merging import in_order
+from divelog.session.joined import Joined, joined
 from divelog.session.spent import kit_of, spent
 from divelog.text import shown
 
@@ -73,12 +78,12 @@ class LinePage(Spot):
 
     def draw(self, layout: Layout) -> Page:
         """As many lines as have room, from the first one shown."""
-        lines = self._wrapped(layout)
+        lines = fact_lines(layout, self.facts())
         last = layout.keys[0] - 2
         room = max(1, last - layout.first + (0 if self.reason is None and not self.kept else -3))
         self.top = min(self.top, max(0, len(lines) - room))
         shown_lines = lines[self.top : self.top + room]
-        part = joined(self._line(layout, n, *line) for n, line in enumerate(shown_lines))
+        part = drawn_lines(layout, shown_lines)
         blocks = [Block(part, row=3, rank=KEPT)]
         if self.reason is not None:
             ask = at(
@@ -94,40 +99,24 @@ class LinePage(Spot):
             left = len(lines) - self.top - room
             words = f"{left} more lines: down" if left > 0 else "the end: up goes back"
             blocks.append(Block(answers.sentence(layout, 0, words), row=last, rank=3))
+        fourth, second = self.more_keys()
         first = (
-            Key("down", "further"),
+            Key("down", "further") if len(lines) > room else None,
             Key("x", "does not count", "void") if self.can_be_void() else None,
             Key("n", "note"),
-            None,
+            fourth,
         )
         name = shown(self.desk.name(self.event.boat)) if self.event.boat in self.desk.boats else "All boats"
         return framed(
             self, layout, blocks, boat=name, place=self.title,
             what=f"{date_words(self.event.local)}  {clock_words(self.event.local)}",
-            first=first, second=(Key("?", "keys"), None, None, None),
+            first=first, second=(Key("?", "keys"), second, None, None),
             own_keys=typing_keys(layout) if self.reason is not None else None,
         )  # fmt: skip
 
-    def _wrapped(self, layout: Layout) -> list[tuple[str, str, bool]]:
-        room = layout.measure if layout.margin else layout.edge - layout.title
-        found: list[tuple[str, str, bool]] = []
-        before = ""
-        for fact in self.facts():
-            words = fact.word if fact.word != before else ""
-            before = fact.word
-            if not layout.margin and words:
-                found.append((words, "", False))
-                words = ""
-            for line in wrap(shown(fact.text), room) or ("",):
-                found.append((words, line, fact.loud))
-                words = ""
-        return found
-
-    def _line(self, layout: Layout, row: int, word: str, text: str, loud: bool) -> Part:
-        room = layout.number - 1 if layout.margin else layout.edge - 1
-        return at(row, layout.sign, cut(shown(word), room), Role.TEXT if text else Role.BOLD) + at(
-            row, layout.title, text, Role.BOLD if loud else Role.TEXT
-        )
+    def more_keys(self) -> tuple[Key | None, Key | None]:
+        """Keys of a page of its own kind: the last of the first row, the second of the second."""
+        return None, None
 
     def can_be_void(self) -> bool:
         """Whether the line can be corrected here: it counts, it is known, and it is not the log's own."""
@@ -177,23 +166,63 @@ class EventPage(LinePage):
 
 
 class RunPage(LinePage):
-    """A run, with its battery use over every boat the pack sat in."""
+    """A run, with its battery use over every boat the pack sat in, and the files that are joined to it."""
 
     title = "Log: run"
 
+    def __init__(self, shell: Shell, event: Event, around: Around) -> None:
+        super().__init__(shell, event, around)
+        self.run: Run | None = None
+        self.files: tuple[Joined, ...] = ()
+
+    def enter(self) -> None:
+        """Back from a page on top: a file may have been joined."""
+        self._facts = None
+
     def worked_out(self) -> Sequence[Fact]:
-        """Times, place, pack, depth, water, incidents, marks, the list after it."""
+        """Times, place, pack, depth, water, incidents, marks, the list after it, what instruments read."""
         assert self.slug is not None
         log = self.desk.session.log(self.slug)
         once = {event.id: event for slug in self.desk.boats for event in self.desk.session.log(slug).events}
         events = in_order(once.values())
         history = fold(events)
-        run = history.run(self.event.id)
+        self.files = joined(log.events, self.event.id)
+        self.run = run = history.run(self.event.id)
         if run is None:
             return event_facts(self.event, log, self.around)
         charge = spent(run, history, events, kit_of(self.desk.sheet(self.slug)))
         parts = [event for event in log.events if event.run == run.id]
-        return run_facts(run, charge, parts, self.around.sites)
+        facts = run_facts(run, charge, parts, self.around.sites)
+        for one in self.files:
+            said = clause(*(measured_words(*each) for each in one.figures), sep="; ")
+            facts.append(Fact("Readings", f"{one.mapping}: {said}"))
+        return facts
+
+    def more_keys(self) -> tuple[Key | None, Key | None]:
+        """v draws what instruments read; f joins a file."""
+        if self.run is None:
+            return None, None
+        may = not self.desk.read_only and not self.run.still_on
+        return Key("v", "curve") if self.files else None, Key("f", "join a file", "join") if may else None
+
+    def press(self, key: str) -> bool:
+        """As every line; v opens the curve, f joins a file of readings."""
+        if self.reason is None and key in ("v", "f"):
+            self.facts()
+            (curve, join), run = self.more_keys(), self.run
+            if run is None or self.slug is None:
+                return False
+            if key == "v" and curve is not None:
+                from divelog.app.spots.curve import CurvePage
+
+                self.shell.push(CurvePage(self.shell, self.slug, run))
+                return True
+            if key == "f" and join is not None:
+                from divelog.app.spots.attach import AttachFile
+
+                self.shell.push(AttachFile(self.shell, self.slug, run))
+                return True
+        return super().press(key)
 
 
 class WalkPage(LinePage):

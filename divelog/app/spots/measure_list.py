@@ -129,7 +129,7 @@ class MeasureList(Spot):
 
     def press(self, key: str) -> bool:
         """A digit opens, arrows turn the page."""
-        if key.isdigit() and key != "0":
+        if key.isdecimal() and key != "0":
             index = self.top + int(key) - 1
             if index < min(len(self.found), self.top + A_PAGE):
                 self.shell.push(self.found[index].open(self.shell))

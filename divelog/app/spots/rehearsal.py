@@ -77,7 +77,7 @@ class RehearsalPage(Spot):
 
     def press(self, key: str) -> bool:
         """Digits pick the case, left and right walk them, r goes back."""
-        if key.isdigit():
+        if key.isdecimal():
             if 1 <= int(key) <= len(CASES):
                 self.number = int(key) - 1
             return True

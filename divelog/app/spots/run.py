@@ -214,12 +214,18 @@ class Run(Spot):
         wanting = (State.TO_PROVE, State.NEVER, State.CLAIMED)
         found = [one.title.lower() for one in self.desk.limits() if one.verdict is Verdict.OUTSIDE]
         for proof in report.proofs:
-            ashore = proof.proof == "pack" and proof.item != self._pack()
-            if proof.required and proof.state in wanting and not ashore:
+            if proof.required and proof.state in wanting:
                 found.append(
                     f"{RULES[proof.proof].title} {proof.item}".strip() if proof.proof in RULES else proof.name
                 )
+        found += self._pack_elsewhere()
         return [shown(each) for each in dict.fromkeys(found)]
+
+    def _pack_elsewhere(self) -> list[str]:
+        """The pack of the plan, where another boat has it in a run that is on."""
+        pack = self._pack()
+        runs = self.desk.sheet().observed.ran.get(pack, ())
+        return [f"pack {pack}: out in {run.boat} since {run.at:%H:%M}" for run in runs if run.on][:1]
 
     def refused(self) -> str:
         """Why no run may begin now, in words; empty where one may."""

@@ -227,7 +227,7 @@ class ReceiveList(Spot):
         if self.typed is not None:
             return self._type(key)
         self.fault = ""
-        if key.isdigit() and 1 <= int(key) <= len(self.found):
+        if key.isdecimal() and 1 <= int(key) <= len(self.found):
             self._open(self.found[int(key) - 1])
             return True
         if key == "p":

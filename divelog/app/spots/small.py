@@ -7,27 +7,32 @@ from divelog.app.look import answers
 from divelog.app.look.layout import Layout, Place
 from divelog.app.look.page import Page, Part, Role, at, joined
 from divelog.app.look.stack import KEPT, Block
-from divelog.app.look.words import cut, wrap
+from divelog.app.look.words import cut
 from divelog.app.shell import Shell
 from divelog.app.spot import Spot
 from divelog.text import shown
 
 _ANYWHERE = (
-    ("Esc, 1-6", "Boats, Limits, Checks, Run, Log, Upkeep"),
-    ("Esc, q", "leave; everything answered is on disk"),
-    ("a", "another boat"),
-    ("c  g  k", "checks, log, upkeep"),
-    ("n", "what happened: opened, fitted, charged"),
-    ("t", "trouble: signal lost, leak, stuck, hot pack"),
+    ("Esc, 1-6", "Boats, Limits, Checks, Run, Log, Upkeep", "the six places"),
+    ("Esc, q", "leave; everything answered is on disk", "leave; all is on disk"),
+    ("a", "another boat", ""),
+    ("c  g  k", "checks, log, upkeep", ""),
+    ("n", "what happened: opened, fitted, charged", "write what happened"),
+    ("t", "trouble: signal lost, leak, stuck, hot pack", "trouble: its steps"),
 )
 _CHECKS = (
-    ("Enter", "done, or keep what was typed"),
-    ("digits", "a value; letters after them are its unit"),
-    ("b  r", "back one line, read again"),
-    ("s  x  u", "skip, not fitted, can't tell"),
-    ("m  w  p", "measure it now, why, pause"),
+    ("Enter", "done, or keep what was typed", "done, or keep"),
+    ("digits", "a value; letters after them are its unit", "a value, then its unit"),
+    ("b  r", "back one line, read again", ""),
+    ("s  x  u", "skip, not fitted, can't tell", "skip, not fitted, unknown"),
+    ("m  w  p", "measure it now, why, pause", "measure, why, pause"),
 )
-_RUN = (("Space", "mark this moment"), ("Enter", "signal lost: steps and a clock"), ("e, 1", "end the run"))
+_RUN = (
+    ("Space", "mark this moment", ""),
+    ("Enter", "signal lost: steps and a clock", "signal lost: its steps"),
+    ("e, 1", "end the run", ""),
+)
+"""Keys, what they do, and the same shorter where there is no room."""
 
 
 class Keys(Spot):
@@ -44,11 +49,11 @@ class Keys(Spot):
         for title, lines in (("Anywhere", _ANYWHERE), ("In a check", _CHECKS), ("In a run", _RUN)):
             if layout.margin:
                 parts.append(at(row, layout.sign, title, Role.BOLD))
-            for key, words in lines:
+            for key, words, short in lines:
+                room = layout.edge - layout.reading
                 parts.append(at(row, layout.title, key, Role.BOLD))
-                for line in wrap(words, layout.edge - layout.reading):
-                    parts.append(at(row, layout.reading, line))
-                    row += 1
+                parts.append(at(row, layout.reading, words if len(words) <= room else short or words))
+                row += 1
         parts.append(
             answers.sentence(
                 layout, row + 1, "Make the terminal's font as large as 80 by 24 allows: words read to 1 m."

@@ -113,7 +113,7 @@ QUESTIONS: tuple[Question, ...] = (
        FROM (SELECT boat, pack, min(start) AS first_run FROM runs WHERE pack IS NOT NULL GROUP BY boat, pack) u
        LEFT JOIN packs k ON k.pack = u.pack
        LEFT JOIN (SELECT boat, at, day, value FROM measured WHERE path IN ('boat.dived_balance', 'dived_balance')
-                  UNION ALL SELECT boat, at, day, value FROM answers WHERE key = 'buoyancy.dived') b
+                  UNION ALL SELECT boat, at, day, value FROM answers WHERE key = 'buoyancy.dived' AND item IS NULL) b
          ON b.boat = u.boat AND (SELECT r.pack FROM runs r WHERE r.boat = u.boat AND r.start >= b.at ORDER BY r.start LIMIT 1)
             IS u.pack
        LEFT JOIN days d ON d.id = (SELECT x.id FROM days x WHERE x.opened <= b.at ORDER BY x.opened DESC LIMIT 1)"""),

@@ -344,7 +344,7 @@ def _costs(f: Filling) -> Iterator[Row]:
 
 def money(words: str) -> tuple[float | None, str]:
     """Amount and currency of a cost as typed (``4.50 EUR``); no amount where it cannot be told."""
-    kept = "".join(c if c.isdigit() or c == "." else " " for c in words[:60]).split()
+    kept = "".join(c if c.isdecimal() or c == "." else " " for c in words[:60]).split()
     currency = "".join(c for c in words[:60] if c.isalpha() or c in "€$£¥").upper()[:12]
     try:
         return (float(kept[0]), currency) if len(kept) == 1 else (None, currency)
@@ -363,7 +363,7 @@ def _parts(f: Filling) -> Iterator[Row]:
         for seal in one.boat.entries.get("seal", ()):
             stated = _word(one.boat, f"seal[{seal}].fitted")
             logged = newest.pop((one.slug, "seal", seal), None)
-            since = max((s for s in (stated, logged) if s and s[:1].isdigit()), default=None)
+            since = max((s for s in (stated, logged) if s and s[:1].isdecimal()), default=None)
             yield one.slug, "seal", seal, since, "fitted" if since else "not written down"
     for (boat, kind, name), since in newest.items():
         yield boat, kind, name, since, "fitted"

@@ -91,10 +91,15 @@ def skips(f: Filling) -> Iterator[Row]:
 
 
 def pauses(f: Filling) -> Iterator[Row]:
-    """Every time somebody came back to a list."""
+    """Every time somebody came back to a list, with the line it was left at; carrying on asks the one before it."""
+    left: dict[str, list[Event]] = {}
+    for event in f.by_kind.get("check.paused", ()):
+        left.setdefault(_walk_of(event, f), []).append(event)
     for event in f.by_kind.get("check.resumed", ()):
-        data = event.payload()
+        data, walk = event.payload(), _walk_of(event, f)
+        before = [one for one in left.get(walk, ()) if one.at <= event.at]
+        line = text(before[-1].payload().get("line")) if before else None
         yield (
-            event.id, event.at, day(event.local), event.boat, _walk_of(event, f) or None, text(data.get("list")),
-            text(data.get("line")), _seconds(data.get("seconds")),
+            event.id, event.at, day(event.local), event.boat, walk or None, text(data.get("list")),
+            line or text(data.get("line")), _seconds(data.get("seconds")),
         )  # fmt: skip

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from divelog import units
 from divelog.profiles.document import Document, Fault, Num
@@ -88,6 +88,8 @@ class Mapping:
     shift: float
     gap: float
     columns: tuple[Column, ...]
+    raw: bytes = field(default=b"", compare=False)
+    """The file it was read from, so that a copy can go with the readings."""
 
 
 def read_mapping(raw: bytes, name: str) -> tuple[Mapping | None, tuple[Fault, ...]]:
@@ -123,6 +125,7 @@ def read_mapping(raw: bytes, name: str) -> tuple[Mapping | None, tuple[Fault, ..
         shift.si if isinstance(shift, Num) else 0.0,
         gap.si if isinstance(gap, Num) else 5.0,
         tuple(columns),
+        bytes(raw),
     ), ()
 
 

@@ -34,6 +34,8 @@ class Against:
     """Planned depth, m."""
     volts: float | None = None
     """Least volts under load."""
+    aerial: float | None = None
+    """Keel depth at which the aerial goes too deep for the link, m; only drawn."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +73,7 @@ class Telemetry:
     """Greatest depth that three rows one after another bear out (their middle one by size): a lone spike is none."""
     deepest_at: float | None = None
     below_keel: float | None = None
-    """Seconds below the limit in force."""
+    """Seconds below the limit in force; nought where `deepest` does not pass it."""
     below_plan: float | None = None
     under_volts: float | None = None
     charge: float | None = None
@@ -84,6 +86,10 @@ class Telemetry:
         default_factory=lambda: MappingProxyType({})
     )
     """Points for drawing, by quantity: least and greatest of each stretch, in order of time."""
+    breaks: Mapping[str, tuple[tuple[float, float], ...]] = field(
+        default_factory=lambda: MappingProxyType({})
+    )
+    """By quantity, from when to when nothing was read: a curve is not drawn across."""
 
     @property
     def seconds(self) -> float:

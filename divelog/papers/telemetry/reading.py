@@ -11,6 +11,7 @@ from divelog.papers.telemetry.mapping import Mapping
 from divelog.papers.telemetry.model import Against, Progress, StoppedError, Telemetry, TelemetryError
 from divelog.papers.telemetry.rows import MOST_ROWS, BadRowError, Rows, lines_of
 from divelog.papers.telemetry.summing import Sums
+from divelog.text import shown
 
 EVERY = 20_000
 """Rows between two words of progress."""
@@ -74,7 +75,7 @@ def read(
             try:
                 rows.head(rows.cells(line))
             except BadRowError as wrong:
-                raise TelemetryError(f"the head cannot be read: {wrong}") from None
+                raise TelemetryError(f"the head cannot be read: {shown(str(wrong), 200)}") from None
             headed = True
             continue
         reason = "a line longer than a row may be" if line is None else _take(rows, sums, line)
@@ -86,7 +87,9 @@ def read(
         raise StoppedError
     if sums.rows == 0 or bad > MOST_BAD * (bad + sums.rows):
         why = f"; line {faults[0][0]}: {faults[0][1]}" if faults else ""
-        raise TelemetryError(f"{sums.rows} rows can be read by this mapping and {bad} cannot{why}")
+        raise TelemetryError(
+            f"{sums.rows} rows can be read by this mapping and {bad} cannot{shown(why, 200)}"
+        )
     return _told(mapping, sums, bad, faults, counted)
 
 
@@ -123,8 +126,8 @@ def _told(
         stats=MappingProxyType({name: one.stat() for name, one in running.items()}),
         deepest=sums.deepest,
         deepest_at=sums.deepest_at,
-        below_keel=sums.below_keel if depth and against.keel is not None else None,
-        below_plan=sums.below_plan if depth and against.plan is not None else None,
+        below_keel=_below(sums, sums.below_keel, against.keel) if depth else None,
+        below_plan=_below(sums, sums.below_plan, against.plan) if depth else None,
         under_volts=sums.under_volts if volts and against.volts is not None else None,
         charge=charge,
         charge_u95=charge_u95,
@@ -132,7 +135,15 @@ def _told(
         digest="sha256:" + counted.hash.hexdigest(),
         size=counted.size,
         series=MappingProxyType({name: one.thinned.points() for name, one in running.items()}),
+        breaks=MappingProxyType({name: one.breaks() for name, one in running.items()}),
     )
+
+
+def _below(sums: Sums, seconds: float, limit: float | None) -> float | None:
+    """Seconds below a limit; none where only readings that stand alone lie below it, as they make no depth either."""
+    if limit is None:
+        return None
+    return seconds if sums.deepest is not None and sums.deepest > limit else 0.0
 
 
 def _charge(mapping: Mapping, sums: Sums) -> tuple[float | None, float | None, str]:

@@ -74,7 +74,7 @@ class Rows:
         for name in wanted:
             if name.strip().casefold() in names:
                 found.append(names.index(name.strip().casefold()))
-            elif name.strip().isdigit() and 1 <= int(name) <= 1000:
+            elif name.strip().isdecimal() and 1 <= int(name) <= 1000:
                 found.append(int(name) - 1)
             else:
                 there = ", ".join(shown(cell.strip(), 30) for cell in (cells or ())[:20]) or "no names"

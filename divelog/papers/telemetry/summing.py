@@ -5,11 +5,15 @@ Between two rows a reading moves on a straight line; over a gap nothing is added
 
 from __future__ import annotations
 
+import heapq
 from dataclasses import dataclass, field
 
 from divelog.papers.telemetry.mapping import Mapping
 from divelog.papers.telemetry.model import Against, Stat
 from divelog.papers.telemetry.thinning import Thinned
+
+MOST_BREAKS = 400
+"""Breaks of one quantity that are kept for drawing; of more, the longest."""
 
 
 def beyond(seconds: float, one: float, other: float, edge: float) -> float:
@@ -37,11 +41,17 @@ class Running:
     area: float = 0.0
     seconds: float = 0.0
     thinned: Thinned = field(default_factory=Thinned)
+    _breaks: list[tuple[float, float]] = field(default_factory=list)
+    """Length and start of each break, a heap."""
 
     def add(self, at: float, value: float, gap: float) -> float:
         """One more reading; returns the seconds since the last one, 0 over a gap and for the first."""
         step = at - self.last_at if self.count else 0.0
-        step = step if step <= gap else 0.0
+        if step > gap:
+            heapq.heappush(self._breaks, (step, self.last_at))
+            if len(self._breaks) > MOST_BREAKS:
+                heapq.heappop(self._breaks)
+            step = 0.0
         if not self.count:
             self.first = value
         if not self.count or value < self.least:
@@ -54,6 +64,10 @@ class Running:
         self.last, self.last_at = value, at
         self.thinned.add(at, value)
         return step
+
+    def breaks(self) -> tuple[tuple[float, float], ...]:
+        """From when to when nothing was read, in order of time."""
+        return tuple(sorted((start, start + length) for length, start in self._breaks))
 
     def stat(self) -> Stat:
         """What there is to say of it."""
