@@ -358,6 +358,12 @@ def _run(words: argparse.Namespace) -> int:
         return Exit.NOT_WRITTEN
     except (BrokenPipeError, KeyboardInterrupt):
         raise
+    except MemoryError:
+        print(
+            "divelog: this machine has not enough memory for it. What was answered is on disk.",
+            file=sys.stderr,
+        )
+        return Exit.NOT_WRITTEN
     except Exception as error:
         if words.debug:
             raise
