@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from operator import attrgetter, itemgetter
 from typing import Any
 
 from divelog.history.grouping import ByKind, of
@@ -35,14 +37,13 @@ class Day:
 def days(groups: ByKind) -> tuple[Day, ...]:
     """Every day opened, in order."""
     found: list[Day] = []
-    ends = of(groups, "day.closed")
-    openings = of(groups, "day.opened")
-    for place, event in enumerate(openings):
+    ends = sorted(((end.at, end.local) for end in of(groups, "day.closed")), key=itemgetter(0))
+    openings = [(event.at, event) for event in of(groups, "day.opened")]
+    for place, (at, event) in enumerate(openings):
         data = event.payload()
-        until = openings[place + 1].at if place + 1 < len(openings) else None
-        closed = next(
-            (end.local for end in ends if event.at <= end.at and (until is None or end.at < until)), None
-        )
+        until = openings[place + 1][0] if place + 1 < len(openings) else None
+        first = bisect_left(ends, at, key=itemgetter(0))
+        closed = ends[first][1] if first < len(ends) and (until is None or ends[first][0] < until) else None
         found.append(
             Day(
                 id=event.id,
@@ -63,8 +64,9 @@ def days(groups: ByKind) -> tuple[Day, ...]:
 
 def day_at(opened: Sequence[Day], at: datetime) -> Day | None:
     """The day in force: the last one opened by then, on the same local date, and not closed by then."""
-    for day in reversed(opened):
-        if day.opened <= at:
-            same = at.astimezone(day.opened.tzinfo).date() == day.opened.date()
-            return day if same and (day.closed is None or day.closed > at) else None
-    return None
+    place = bisect_right(opened, at, key=attrgetter("opened"))
+    if place == 0:
+        return None
+    day = opened[place - 1]
+    same = at.astimezone(day.opened.tzinfo).date() == day.opened.date()
+    return day if same and (day.closed is None or day.closed > at) else None

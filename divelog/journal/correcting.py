@@ -15,6 +15,7 @@ from divelog.journal.reports import Fault, Report
 CORRECTED = "corrected"
 _NOTHING = Raw(b"")
 _WHAT = attrgetter("what")
+_ID = attrgetter("id")
 
 
 class Correction(msgspec.Struct, frozen=True):
@@ -39,6 +40,8 @@ class Corrected:
     changed: Mapping[str, str]
     voided: Mapping[str, str]
     reports: tuple[Report, ...] = ()
+    moved: bool = False
+    """Whether a correction gave an event another time, so that the order may be another."""
 
 
 def correction_of(event: Event) -> Correction | None:
@@ -61,7 +64,15 @@ def correct(lines: Sequence[Event]) -> Corrected:
     if CORRECTED not in map(_WHAT, lines):
         return Corrected(lines, {}, {})
     corrections = [event for event in lines if event.what == CORRECTED]
-    there = {event.id: event for event in lines}
+    meant = {event.id: correction_of(event) for event in corrections}
+    # A long log has few corrections: only what they name is looked up, and the rest stays as it is. Where one corrects
+    # another, what the other then names is not known beforehand.
+    targets = {each.id for each in meant.values() if each is not None}
+    named = {*meant, *targets}
+    ids = list(map(_ID, lines))
+    nested = not targets.isdisjoint(meant)
+    places = {name: place for place, name in enumerate(ids) if nested or name in named}
+    there = {name: lines[place] for name, place in places.items()}
     changed: dict[str, str] = {}
     voided: dict[str, str] = {}
     reports: list[Report] = []
@@ -87,5 +98,10 @@ def correct(lines: Sequence[Event]) -> Corrected:
             data = target.data if bytes(correction.data) == b"" else correction.data
             there[target.id] = target.with_data(data, correction.happened)
             changed[target.id] = event.id
-    kept = [there[event.id] for event in lines if event.what != CORRECTED and event.id not in voided]
-    return Corrected(kept, changed, voided, tuple(reports))
+    gone = {*voided, *(event.id for event in corrections)}
+    whole = list(lines)
+    for name in changed:
+        whole[places[name]] = there[name]
+    kept = [event for event, out in zip(whole, map(gone.__contains__, ids), strict=True) if not out]
+    moved = any(there[name].happened != lines[places[name]].happened for name in changed)
+    return Corrected(kept, changed, voided, tuple(reports), moved)

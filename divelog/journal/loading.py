@@ -69,7 +69,7 @@ class LoadedJournal:
 def _ordered(boat: str | None, lines: Iterable[Event], reports: tuple[Report, ...]) -> LoadedJournal:
     placed = tuple(in_order(lines))
     corrected = correct(placed)
-    kept = in_order(corrected.events) if corrected.changed else corrected.events
+    kept = in_order(corrected.events) if corrected.moved else corrected.events
     return LoadedJournal(
         boat,
         placed,

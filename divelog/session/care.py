@@ -5,9 +5,12 @@ The log counts here; `divelog.upkeep` judges. Days are those of UTC, so that a c
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, time
+from itertools import accumulate
+from operator import itemgetter
 from types import MappingProxyType
 
 from divelog.history.folding import History
@@ -52,6 +55,24 @@ class RunUse:
     day: date
 
 
+class Counted:
+    """Amounts that came at moments, ready to be summed up to any: a long log asks for thousands."""
+
+    def __init__(self, amounts: Iterable[tuple[datetime, float]]) -> None:
+        ordered = sorted(amounts, key=itemgetter(0))
+        self._at = [at for at, _ in ordered]
+        self._sums = list(accumulate((amount for _, amount in ordered), initial=0.0))
+
+    @property
+    def whole(self) -> float:
+        """All of it."""
+        return self._sums[-1]
+
+    def by(self, at: datetime) -> float:
+        """What came by a moment, that moment with it."""
+        return self._sums[bisect_right(self._at, at)]
+
+
 @dataclass(frozen=True, slots=True)
 class Use:
     """All use of one boat: her ended runs, closings by closure, services and givings by item, newest last."""
@@ -61,15 +82,19 @@ class Use:
     bases: Mapping[str, datetime] = field(default_factory=lambda: MappingProxyType({}))
     """Newest service (or fitting, or giving of a proof) by item, in UTC."""
     serviced: frozenset[str] = frozenset()
+    _hours: Counted = field(init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "_hours", Counted((run.end, run.hours) for run in self.runs))
 
     @property
     def hours(self) -> float:
         """Shaft hours in all."""
-        return sum(run.hours for run in self.runs)
+        return self._hours.whole
 
     def hours_at(self, at: datetime) -> float:
         """Shaft hours by a moment."""
-        return sum(run.hours for run in self.runs if run.end <= at)
+        return self._hours.by(at)
 
 
 @dataclass(frozen=True, slots=True)

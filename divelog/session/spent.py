@@ -85,7 +85,7 @@ def spent(run: Run, history: History, events: Sequence[Event], kit: Kit) -> Spen
     found = _put_back(run, history, pack) if pack is not None else None
     if found is None and pack is not None:
         found = _rest_volts(run, events, pack)
-    if found is None and kit.cruise is not None and run.minutes:
+    if found is None and kit.cruise is not None and run.minutes and run.minutes > 0.0:
         by_time = charge_from_times([(60.0 * run.minutes, kit.cruise)])
         found = Spent(by_time.charge, by_time.u95, BY_TIME)
     return found
@@ -107,6 +107,8 @@ def _put_back(run: Run, history: History, pack: PackFacts) -> Spent | None:
     if any(each.end is None or not each.minutes for each in between):
         return None
     minutes = sum(each.minutes or 0.0 for each in between)
+    if not 0.0 < run.minutes <= minutes:  # times that cannot be, out of a log that was put together
+        return None
     share = run.minutes / minutes
     known = charge.u95 / charge.si if charge.u95 and charge.si else PUT_BACK_U95
     found = charge_from_put_back(chemistry=pack.chemistry, put_back=charge.si, put_back_u95=known)

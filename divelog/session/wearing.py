@@ -5,6 +5,7 @@ The words and the arithmetic are `divelog.upkeep.wear`; here stand the paths, th
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
@@ -17,7 +18,7 @@ from divelog.journal.events import Event
 from divelog.journal.payload import mapping, number, quantity, text
 from divelog.limits.model import Limit
 from divelog.physics.statistics import Conditions
-from divelog.session.care import HOUR, Use
+from divelog.session.care import HOUR, Counted, Use
 from divelog.upkeep.wear import Cut, LimitLine, Point, Quantity, Wear, baseline_of, time_limit, wear
 
 _BALLAST_PARTS = frozenset({"pump", "valve", "piston", "hose"})
@@ -128,13 +129,8 @@ def ballast_meter(use: Use, cycle: float | None) -> tuple[Callable[[datetime], f
     nobody knows how long one takes, shaft hours stand in, and the second value is False."""
     if not cycle or any(run.cycles is None for run in use.runs):
         return shaft_meter(use), False
-    seconds = cycle
-
-    def meter(at: datetime) -> float:
-        moment = at.astimezone(UTC)
-        return sum((run.cycles or 0) * seconds for run in use.runs if run.end <= moment) / HOUR
-
-    return meter, True
+    ran = Counted((run.end, (run.cycles or 0) * cycle / HOUR) for run in use.runs)
+    return (lambda at: ran.by(at.astimezone(UTC))), True
 
 
 def cut_words(change: Change) -> str:
@@ -159,9 +155,7 @@ def cut_apart(
     ordered = sorted(changes, key=lambda each: each[0])
     times = [at for at, _ in ordered]
     moved = [replace(cut, at=cut.at + STEP_AT_A_CUT * n) for n, (_, cut) in enumerate(ordered, 1)]
-    placed = [
-        replace(point, at=point.at + STEP_AT_A_CUT * sum(1 for t in times if t <= at)) for at, point in points
-    ]
+    placed = [replace(point, at=point.at + STEP_AT_A_CUT * bisect_right(times, at)) for at, point in points]
     return placed, moved
 
 
