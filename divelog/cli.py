@@ -255,6 +255,16 @@ def _add_sheet(verbs: argparse._SubParsersAction[_Parser]) -> None:
         help="a file ending in .html or .txt; otherwise text is printed here",
     )
     sheet.add_argument("--size", choices=("A4", "letter"), default="A4", help="size of the paper")
+    sheet.add_argument(
+        "--let-out",
+        metavar="NAME",
+        action="append",
+        default=[],
+        help="a private thing that may stand on papers and commissioning",
+    )
+    sheet.add_argument(
+        "--without-incidents", action="store_true", help="withhold them on papers; how many is said there"
+    )
     sheet.add_argument("--over", action="store_true", help="write over a file that is there")
 
 

@@ -223,10 +223,17 @@ def find(symbol: str, dimension: str) -> Unit:
 
     Raises UnitFaultError where the name is unknown or measures something else.
     """
+    unit = in_table(symbol, dimension)
+    if unit is not None:
+        return unit
     name = " ".join(symbol.split())
-    name = _SPELLINGS.get(name, name)
-    unit = _BY_NAME.get((dimension, name))
-    return unit if unit is not None else _foreign(name, dimension)
+    return _foreign(_SPELLINGS.get(name, name), dimension)
+
+
+def in_table(symbol: str, dimension: str) -> Unit | None:
+    """The unit of that name for that kind of quantity out of the table alone: quick, for any word of a file."""
+    name = " ".join(symbol.split())
+    return _BY_NAME.get((dimension, _SPELLINGS.get(name, name)))
 
 
 def _foreign(name: str, dimension: str) -> Unit:

@@ -19,7 +19,11 @@ _TEXT = (".txt", ".text")
 def run_sheet(words: Namespace) -> int:
     """Print one paper, or write it to a file; the end of the file's name says as what."""
     from divelog.session.papering import gathered, paper
+    from divelog.sharing.private import NAMES
 
+    unknown = [name for name in words.let_out if name not in NAMES]
+    if unknown:
+        raise CallError(f"nothing private is called {unknown[0][:40]!r}; names are: {', '.join(NAMES)}")
     named = boat_named(words, words.boat)
     path = Path(words.output) if words.output else None
     if path is not None and path.suffix.lower() not in (*_HTML, *_TEXT):
@@ -37,7 +41,8 @@ def run_sheet(words: Namespace) -> int:
     if named.slug not in named.shelf.boats:
         raise CallError(f"{named.slug} is not in {named.home.boats}; papers are of a boat of the home")
     session = Session.reading(named.home, words.clock, named.shelf)
-    made = paper(words.paper, gathered(session, named.slug, named.boat), words.blank)
+    given = gathered(session, named.slug, named.boat)
+    made = paper(words.paper, given, words.blank, frozenset(words.let_out), not words.without_incidents)
     tell_reports(session.log(named.slug))
     if path is not None and path.suffix.lower() in _HTML:
         from divelog.papers.sheets.html import as_html

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
+
 from divelog.checks import walk as walks
 from divelog.checks.library import read_library
 from divelog.checks.state import Walk
@@ -48,8 +50,11 @@ def gathered(session: Session, slug: str, boat: Document) -> Given:
     )
 
 
-def paper(kind: str, given: Given, empty: bool = False) -> Paper:
-    """One paper by its name. ``empty``: to be written on.
+def paper(
+    kind: str, given: Given, empty: bool = False, let_out: Collection[str] = (), incidents: bool = True
+) -> Paper:
+    """One paper by its name. ``empty``: to be written on; ``let_out``: private things, by name, that may stand on papers
+    that leave the house; without ``incidents`` they are withheld there and counted.
 
     Raises:
         KeyError: there is none of that name.
@@ -64,8 +69,8 @@ def paper(kind: str, given: Given, empty: bool = False) -> Paper:
         case "tag":
             return case_tag(given)
         case "papers":
-            return hand_over(given)
+            return hand_over(given, let_out, incidents)
         case "commissioning":
-            return commissioning(given)
+            return commissioning(given, let_out)
         case _:
             raise KeyError(kind)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import math
 import threading
 from collections.abc import Iterator
@@ -46,11 +47,13 @@ def outing(seconds: int = 2400, step: float = 1.0, gap: tuple[float, float] = GA
         yield b"".join(row(t) for t in times if not gap[0] <= t < gap[1])
 
 
-def a_run(shell: Shell, clock: FixedClock, limits: dict[str, float] | None = None) -> str:
-    """Forty minutes of Tansy on 4 May, planned to 0.7 m: two marks, a lost signal, a touch of the bed. Its identifier."""
+def a_run(
+    shell: Shell, clock: FixedClock, limits: dict[str, float] | None = None, launch: datetime = LAUNCH
+) -> str:
+    """Forty minutes of Tansy planned to 0.7 m: two marks, a lost signal, a touch of the bed. Its identifier."""
     desk = shell.desk
     desk.keep("plan.set", {"pack": "D2", "depth": {"si": 0.7, "u95": 0.05}}, slug="tansy")
-    clock.advance((LAUNCH - clock.now()).total_seconds())
+    clock.advance((launch - clock.now()).total_seconds())
     start = desk.keep(
         "run.started", {"pack": "D2", "limits": LIMITS if limits is None else limits}, slug="tansy"
     )
@@ -60,9 +63,9 @@ def a_run(shell: Shell, clock: FixedClock, limits: dict[str, float] | None = Non
         (1560, "mark", {"kind": None}),
         (2100, "incident", {"step": "touched bottom", "depth": {"si": 0.9, "u95": 0.1}}),
     ):
-        clock.advance((LAUNCH - clock.now()).total_seconds() + seconds)
+        clock.advance((launch - clock.now()).total_seconds() + seconds)
         desk.keep(what, data, slug="tansy", run=start.id)
-    clock.advance((LAUNCH - clock.now()).total_seconds() + 2400)
+    clock.advance((launch - clock.now()).total_seconds() + 2400)
     ended = {"pack": "D2", "deepest": {"si": 0.7, "u95": 0.1, "how": "guessed"}, "reason": "plan"}
     desk.keep("run.ended", ended, slug="tansy", run=start.id)
     clock.advance(3600)
@@ -105,6 +108,12 @@ def settled(shell: Shell) -> None:
     if keeping is not None:
         assert keeping[0].wait(30)
     shell.tick()
+
+
+@functools.cache
+def long_file() -> bytes:
+    """50,000 rows of forty-one minutes."""
+    return b"".join(outing(2500, 0.05, (0.0, 0.0)))
 
 
 class SlowDisk(RealDisk):

@@ -269,7 +269,7 @@ def test_a_file_without_a_head_asks_what_its_columns_are(asked, given, press, pa
     assert found.end == pytest.approx(49.5)
     (mapping, faults) = mapping_named(asked.desk.session, "outing")
     assert faults == ()
-    assert (mapping.decimal, mapping.head) == ("comma", False) if hasattr(mapping, "decimal") else True
+    assert (mapping.separator, mapping.comma, mapping.head) == (";", True, False)
 
 
 def test_a_quantity_stands_in_one_column_and_the_time_may_move(asked, given, press, page, look):
@@ -411,7 +411,7 @@ def test_l_lines_the_clock_up_and_the_copy_keeps_it(asked, given, press, page, l
 def slow(asked, folder, press):
     """50,000 rows on a disk that waits for a permit for each large piece; being read."""
     save_mapping(asked.desk.session, "logger", readings.MAPPING)
-    (folder / "long.csv").write_bytes(b"".join(readings.outing(2500, 0.05, (0, 0))))
+    (folder / "long.csv").write_bytes(readings.long_file())
     yield from on_a_slow_disk(asked, folder / "long.csv", press)
 
 

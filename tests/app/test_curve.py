@@ -15,7 +15,7 @@ from divelog.app.curve_words import DEPTH, VOLTS, happenings, verdicts
 from divelog.app.look.charts import CHANGE, DASH
 from divelog.app.look.curve import LEFT, Curve, Window, decimals_of, depth_step, ends, value_at, width_for
 from divelog.app.look.figures import HALVES
-from divelog.app.look.layout import LAYOUTS, STANDARD, TINY, WIDE
+from divelog.app.look.layout import LAYOUTS, SMALL, STANDARD, TINY, WIDE
 from divelog.app.spots.curve import CLOSEST, CurvePage
 from divelog.app.spots.log_page import RunPage
 from divelog.session.telemetry import telemetry_folder
@@ -25,7 +25,7 @@ readings = importlib.util.module_from_spec(_spec)
 _spec.loader.exec_module(readings)
 
 BLOCKS = set(HALVES.values()) - {" "}
-OUTING = b"".join(readings.outing())
+OUTING = b"".join(readings.outing(2400, 4.0))  # a row every four seconds
 
 
 @pytest.fixture
@@ -113,16 +113,26 @@ def test_a_gap_is_a_gap_in_both_plots_and_said(drawn, page, press):
     assert set(columns[window.column(1700)]) & BLOCKS
     press("w")
     said = words(page())
-    assert "1 gap of 2 min: nothing is drawn or added up across." in said
+    assert "1 gap of 2.1 min: nothing is drawn or added up across." in said
 
 
 def test_the_limits_are_dashed_lines_with_their_names(drawn, page):
     lines = page(WIDE).lines()
+    names = " ".join(line[LEFT + width_for(WIDE) :][:12] for line in lines)
     for name in ("keel", "plan", "aerial"):
-        line = next(line for line in lines if re.search(rf"\b{name}\b", line[LEFT + width_for(WIDE) :][:12]))
-        assert line
+        assert re.search(rf"\b{name}\b", names), name
     dashed = [line for line in lines if line[LEFT : LEFT + width_for(WIDE)].count(DASH) > 10]
     assert len(dashed) >= 3
+
+
+def test_two_limits_on_one_row_have_both_names_and_one_points_to_its_line(drawn, page):
+    """At 60 columns a row is 0.25 m: keel at 0.8 m and aerial at 0.9 m share the row from 0.75 m."""
+    lines = page(SMALL).lines()
+    names = [line[LEFT + width_for(SMALL) :].strip() for line in lines]
+    keel = names.index("keel")
+    assert names[keel + 1] == "^ aerial"
+    assert DASH in lines[keel]
+    assert DASH not in lines[keel + 1][LEFT : LEFT + width_for(SMALL)]
 
 
 def test_a_limit_that_was_not_written_down_is_not_drawn_but_named_as_missing(shell, clock, page, press, look):
@@ -161,9 +171,7 @@ def test_against_keel_plan_aerial_and_volts_the_gravest_first(drawn):
 def test_volts_under_the_least_are_said(shell, clock, press, page):
     run = readings.a_run(shell, clock, readings.LIMITS | {"volts": 7.9})
     found = opened(shell, run, OUTING)
-    under = sum(
-        float(line.split(b",")[2]) < 7.9 for line in OUTING.splitlines()[1:]
-    )  # one row a second, the gap left out
+    under = 4 * sum(float(line.split(b",")[2]) < 7.9 for line in OUTING.splitlines()[1:])  # the gap left out
     assert abs(found.one.found.under_volts - under) < 10
     press("w")
     assert "under 7.90 V" in words(page())
@@ -193,14 +201,15 @@ def test_the_cursor_says_the_values_that_stand_in_the_file(drawn, page, press):
 
 def test_the_cursor_says_the_time_of_day_and_its_line_is_drawn(drawn, page, press):
     press("home")
-    assert "08:4" in page().text()
+    half = 1200 / width_for(STANDARD)  # 2400 s from the launch on; a column tells its middle
+    assert f"0:{half:02.0f}, 08:41" in words(page())
     before = plots(page(), 4, 9)
     for _ in range(20):
         press("right")
     assert plots(page(), 4, 9) != before
     assert any(CHANGE in column for column in plots(page(), 4, 9))
     press("end")
-    assert "09:2" in page().text() or "09:21" in page().text()
+    assert f"39:{60 - half:02.0f}, 09:20" in words(page())
 
 
 def test_the_cursor_stays_inside_however_often_a_key_is_pressed(drawn, press, page, shell, look):
@@ -294,7 +303,7 @@ def test_w_says_everything_in_words_at_every_size(drawn, page, press, shell, loo
                 break
             press("down")
         flat = " ".join(text.split())
-        for wanted in ("touched bottom", "1 gap", "2280 rows, read by logger"):
+        for wanted in ("touched bottom", "1 gap", "570 rows, read by logger"):
             assert wanted in flat, (layout.name, wanted)
     press("w")
     assert not drawn.words
@@ -355,19 +364,19 @@ def test_f_goes_to_the_next_file_of_the_run(shell, run, press, page, look):
     assert "ends 20 min early" in words(page())
     press("f")
     readings.settled(shell)
-    assert spot.one.found.rows == 2280
+    assert spot.one.found.rows == 570
 
 
-@pytest.mark.parametrize("layout", LAYOUTS, ids=lambda layout: layout.name)
 @pytest.mark.parametrize(
     "rows", ["0,0,8,2\n", "0,0.1,,\n1,0.1,,\n", "5,0.5,8,\n", "90000,0.2,8,2\n90001,0.2,8,2\n"]
 )
-def test_files_with_hardly_anything_in_them(shell, run, press, page, look, rows, layout):
+def test_files_with_hardly_anything_in_them(shell, run, press, page, look, rows):
     found = opened(shell, run, readings.HEAD + rows.encode())
     assert found.one is not None
     for key in ("home", "right", "end", "1", "down", "v", "enter", "enter", "b", "w", "down", "w"):
         press(key)
-        assert look.problems(page(layout)) == []
+        for layout in LAYOUTS:
+            assert look.problems(page(layout)) == []
     press("w")
     if rows.startswith("9"):
         assert any(words.startswith("No reading falls into the run") for words in _missing(found))
@@ -439,8 +448,7 @@ def test_the_page_of_the_run_tells_the_figures_and_no_nought(drawn, shell, press
 
 
 def test_while_a_long_file_is_read_again_the_page_answers_and_esc_leaves(shell, run, press, page, look):
-    long = b"".join(readings.outing(2500, 0.05, (0, 0)))
-    readings.join(shell, run, long)
+    readings.join(shell, run, readings.long_file())
     slow = readings.SlowDisk()
     shell.desk.session.disk = slow
     readings.to_run(shell, run)

@@ -10,6 +10,7 @@ import importlib.util
 import os
 import shutil
 from collections.abc import Callable, Iterator
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
@@ -35,7 +36,7 @@ def _beside(name: str):
     return module
 
 
-drawing, person = _beside("drawing"), _beside("person")
+drawing, person, readings = _beside("drawing"), _beside("person"), _beside("readings")
 
 FOLDER = Path(__file__).with_name("pictures")
 SIZES = {"80x24": (80, 24), "60x20": (60, 20), "120x40": (120, 40)}
@@ -46,6 +47,7 @@ class Stage:
 
     def __init__(self, root: Path) -> None:
         shutil.copytree(data_folder("sample_boats"), root)
+        self.file = root.parent / "outing.csv"
         self.clock = FixedClock(MORNING)
         self.journal = Journal(Home(root), device="laptop-b", clock=self.clock)
         session = Session(Home(root), self.clock, read_shelf(Home(root)), self.journal)
@@ -219,6 +221,35 @@ async def measure(s: Stage) -> None:
     await s.who.type("m")
 
 
+async def an_outing(s: Stage, join: bool) -> None:
+    """The page of a run of this morning, with a file of readings or without one."""
+    await s.take("tansy")
+    run = readings.a_run(s.shell, s.clock, launch=MORNING + timedelta(minutes=30))
+    if join:
+        readings.join(s.shell, run, b"".join(readings.outing(2400, 4.0)))
+    readings.to_run(s.shell, run)
+
+
+async def curve(s: Stage) -> None:
+    await an_outing(s, join=True)
+    await s.who.type("v")
+    readings.settled(s.shell)
+    await s.who.type("4")
+
+
+async def attach(s: Stage) -> None:
+    await an_outing(s, join=False)
+    s.file.write_bytes(
+        b"".join(readings.outing(2400, 4.0)).replace(
+            b"t,depth,volts,current", b"time s,depth m,volts V,current A"
+        )
+    )
+    await s.who.type("f")
+    for letter in str(s.file):
+        s.shell.press(letter)
+    await s.who.type("enter", "1")
+
+
 async def the_keys(s: Stage) -> None:
     await s.who.type("?")
 
@@ -228,7 +259,7 @@ PICTURES: dict[str, Walk] = {
     "check": check, "check-outside": check_outside, "check-each": check_each, "check-setting": check_setting,
     "paused": paused, "before-launch": before_launch, "run": run, "run-over": run_over, "signal-lost": signal_lost,
     "after-run": after_run, "log": log, "run-page": run_page, "upkeep": upkeep, "rehearsal": rehearsal, "new-boat": ten,
-    "happened": happened, "trouble": trouble, "measure": measure, "keys": the_keys,
+    "happened": happened, "trouble": trouble, "measure": measure, "curve": curve, "attach": attach, "keys": the_keys,
 }  # fmt: skip
 
 

@@ -60,3 +60,15 @@ def test_json_holds_the_text(samples, call_json):
     assert code == 0
     assert (found["schema"], found["boat"], found["paper"]) == ("divelog.sheet/1", "tansy", "trouble")
     assert "Nobody goes in after a boat" in found["text"]
+
+
+def test_what_leaves_the_house_is_let_out_and_withheld_by_name(samples, call):
+    code, out, _ = call("--home", samples, "sheet", "juniper", "papers")
+    assert code == 0
+    assert "withheld" not in out
+    code, out, _ = call("--home", samples, "sheet", "juniper", "papers", "--without-incidents")
+    assert code == 0
+    assert "in her log; all withheld from these papers" in out
+    code, _, err = call("--home", samples, "sheet", "juniper", "papers", "--let-out", "secrets")
+    assert code == 2
+    assert "nothing private is called 'secrets'" in err

@@ -28,6 +28,7 @@ from divelog.papers.sheets.text import WIDTH, as_text
 from divelog.session.papering import KINDS, gathered, paper
 from divelog.session.session import Session
 from divelog.session.shelf import read_shelf
+from divelog.sharing.private import NAMES
 
 MORNING = datetime.fromisoformat("2032-05-04T08:04:00+01:00")
 BOATS = ("tansy", "bulrush", "juniper", "bramble")
@@ -172,9 +173,22 @@ def test_private_things_stay_out_of_hand_over_papers_and_are_counted(tansy):
 
 
 def test_withheld_incidents_are_counted(tansy):
-    made = as_text(hand_over(tansy, incidents=False))
+    made = as_text(paper("papers", tansy, incidents=False))
     assert "touched bottom" not in made
     assert "2 in her log; all withheld" in made
+
+
+def _left_out(text: str) -> str:
+    return text.split("Left out of th", 1)[1].split("\n", 1)[1].lstrip("-= \n").lstrip()
+
+
+def test_what_is_let_out_by_name_stands_on_the_papers(tansy):
+    for kind in ("papers", "commissioning"):
+        kept = as_text(paper(kind, tansy))
+        named = as_text(paper(kind, tansy, let_out=tuple(NAMES)))
+        assert kept != named
+        assert not _left_out(kept).startswith("nothing")
+        assert _left_out(named).startswith("nothing")
 
 
 def test_outside_stands_out_in_print():

@@ -110,6 +110,13 @@ def test_three_rows_bear_a_depth_out_and_one_alone_does_not():
     found = told("0,0.5,8,1\n1,0.5,8,1\n2,9.0,8,1\n3,0.6,8,1\n4,0.7,8,1\n5,0.7,8,1\n6,0.7,8,1\n")
     assert found.deepest == pytest.approx(0.7)
     assert found.stats["depth"].most == 9.0
+    for rows in (
+        "0,9,8,1\n1,0.5,8,1\n2,0.5,8,1\n",
+        "0,0.5,8,1\n1,0.5,8,1\n2,9,8,1\n",
+        "0,9,8,1\n1,0.5,8,1\n",
+    ):
+        assert told(rows).deepest == 0.5  # at either end too
+    assert told("0,9,8,1\n").deepest == 9.0
     alone = told("0,0.5,8,1\n1,0.5,8,1\n2,9.0,8,1\n3,0.6,8,1\n", against=Against(keel=0.8, plan=0.55))
     assert alone.below_keel == 0.0  # it makes no depth, so no time below the limit
     assert alone.below_plan > 0.0

@@ -203,7 +203,7 @@ def _cursor(grid: Grid, x: int | None) -> None:
 
 
 def _names(layout: Layout, row: int, rows: int, names: Sequence[tuple[int, str]]) -> Part:
-    """Names of lines at their right ends; of two on one row the later stands a row off."""
+    """Names of lines at their right ends; of two on one row the later stands a row off, with a sign that points to its line."""
     left = LEFT + width_for(layout) + 1
     taken: set[int] = set()
     parts: list[Part] = []
@@ -215,5 +215,6 @@ def _names(layout: Layout, row: int, rows: int, names: Sequence[tuple[int, str]]
         ]
         if free:
             taken.add(free[0])
-            parts.append(at(row + free[0], left, cut(name, NAMES), Role.BOLD, Kind.CHART))
+            words = name if free[0] == y else f"{'^' if free[0] > y else 'v'} {name}"
+            parts.append(at(row + free[0], left, cut(words, NAMES), Role.BOLD, Kind.CHART))
     return joined(parts)

@@ -74,12 +74,13 @@ class Columns(Spot):
                 blocks.append(Block(self._not_so(layout), row=layout.last, rank=8))
         else:
             foot = self._not_so(layout) if self.fault else self._foot(layout)
-            blocks.append(Block(foot, row=layout.last - 3, rank=8))
+            under = 3 + min(room, len(columns) - self.top) * per + 1
+            blocks.append(Block(foot, row=min(layout.last - 3, under), rank=8))
         second = Key("l", "from first row" if self.draft.from_launch else "from launch", "nought")
         return framed(
             self, layout, blocks, place=TITLE, what=self.joining.what,
             boat=shown(self.desk.name(self.joining.slug)),
-            first=(Key("1-9", "change"), Key("Enter", "keep it") if self.draft.ready else None,
+            first=(Key("1-9", "change"), Key("Enter", "keep it", "keep") if self.draft.ready else None,
                    Key("r", "a run" if self.draft.charger else "a charger", "kind"), None),
             second=(Key("?", "keys"), second, Key("down", "further", "more") if len(columns) > room else None, None),
             own_keys=typing_keys(layout) if self.name is not None else None,

@@ -64,14 +64,14 @@ class ReadFile(Spot):
         self._reading = Worker(lambda tell: read_source(session.disk, source, run, limits, tell))
         self._settle()
 
-    def _keep(self, one: RunCurve) -> None:
-        """The copy is made in a thread; what it says is written down here, once the copy is whole."""
+    def _keep(self, one: RunCurve) -> bool:
+        """The copy is made in a thread; what it says is written down here, once the copy is whole. Whether it is."""
         session = self.desk.session
         try:
             target = place_for(session, self.joining.slug, self.joining.run, one.found)
         except TelemetryError as error:
             self.fault = str(error)
-            return
+            return False
         disk, path, mapping = session.disk, self.joining.path, self.mapping
 
         def copy(tell: Tell) -> bool:
@@ -80,6 +80,7 @@ class ReadFile(Spot):
 
         self._keeping = (Worker(copy), target)
         self._settle()
+        return self.kept
 
     def _settle(self) -> None:
         """Take what a thread has made."""
@@ -171,7 +172,7 @@ class ReadFile(Spot):
             blocks.append(Block(answers.sentence(layout, 0, words, most=2), row=row + 1, rank=KEPT))
         return framed(
             self, layout, blocks, place=TITLE, what=self.joining.what, boat=shown(self.desk.name(self.joining.slug)),
-            first=(Key("Enter", "keep it"), Key("l", "line up the clock", "line up"),
+            first=(Key("Enter", "keep it", "keep"), Key("l", "line up the clock", "line up"),
                    Key("down", "further", "more") if len(lines) > room else None, None),
             second=(Key("?", "keys"), None, None, None),
             own_keys=typing_keys(layout) if self.shift is not None else None,
@@ -224,8 +225,7 @@ class ReadFile(Spot):
         if step is not None:
             self.top = max(0, self.top + step)
         elif key == "enter":
-            self._keep(self.one)
-            if self.kept:
+            if self._keep(self.one):
                 self._show()
         elif key == "l":
             self.shift, self.shift_fault = Typed("", words=True, most=20), ""

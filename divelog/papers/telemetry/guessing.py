@@ -172,10 +172,9 @@ def _unit(pieces: list[str], name: str, dimension: str) -> str | None:
         for text in (piece, _UNITS.get(piece.casefold(), "")):
             if text and text in units.allowed(dimension):
                 return text
-        try:
-            return units.find(piece, dimension).symbol if piece.casefold() not in _TIME else None
-        except (units.UnitFaultError, KeyError):
-            continue
+        found = units.in_table(piece, dimension)
+        if found is not None:
+            return found.symbol if piece.casefold() not in _TIME else None
     return None
 
 

@@ -136,13 +136,17 @@ class Sums:
                 self.under_volts += beyond(step, -before, -value, -self.against.volts)
 
     def _depth(self, at: float, value: float) -> None:
-        """The middle one by size of three rows one after another: a spike of one row never shows."""
+        """The middle one by size of three rows one after another: a spike of one row never shows, the first neither.
+
+        Of one or two rows, which is all some files have, the least.
+        """
+        count = self.running["depth"].count
         if self._depths is None:
             self._depths, self._depth_times = (value, value, value), (at, at, at)
         else:
             self._depths = (self._depths[1], self._depths[2], value)
             self._depth_times = (self._depth_times[1], self._depth_times[2], at)
-        middle = sorted(self._depths)[1]
-        if self.deepest is None or middle > self.deepest:
+        middle = sorted(self._depths)[1 if count > 2 else 0]
+        if self.deepest is None or count < 4 or middle > self.deepest:
             self.deepest = middle
             self.deepest_at = self._depth_times[self._depths.index(middle)]
