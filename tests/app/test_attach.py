@@ -286,7 +286,7 @@ def test_a_quantity_stands_in_one_column_and_the_time_may_move(asked, given, pre
     assert asked.front.draft.time == 1
     press("1", "b")
     assert asked.front.column is None
-    press("r", "l")
+    press("r", "z")
     assert asked.front.draft.charger
     assert not asked.front.draft.from_launch
     all_sizes(asked, look)
@@ -337,7 +337,7 @@ def test_a_file_no_mapping_reads_says_the_line(asked, given, press, page, look):
     text = words(page())
     assert "4000 rows can be read by this mapping and 5000 cannot; line 4002" in text
     all_sizes(asked, look)
-    press("enter", "l")
+    press("enter", "z")
     assert nothing_kept(asked)
     press("escape")
     assert isinstance(asked.front, HowToRead)
@@ -386,13 +386,13 @@ def test_l_lines_the_clock_up_and_the_copy_keeps_it(asked, given, press, page, l
     given(OUTING)
     press("1")
     readings.settled(asked)
-    press("l")
+    press("z")
     assert "How long after her launch is its nought?" in page().text()
     all_sizes(asked, look)
     press("soon", "enter")
     assert "Not so" in page().text()
     all_sizes(asked, look)
-    press("escape", "escape", "l", "90 s", "enter")
+    press("escape", "escape", "z", "90 s", "enter")
     readings.settled(asked)
     assert asked.front.one.found.start == 90.0
     press("enter")
@@ -449,7 +449,7 @@ def test_progress_moves_while_a_long_file_is_read_and_the_page_answers(asked, sl
         slow.next()
         seen.append(spot._reading.progress.rows)
         asked.tick()
-        press("down", "enter", "l")
+        press("down", "enter", "z")
         assert asked.front is spot
         assert spot.one is None
     assert f"{seen[-1]} rows" in words(page())
@@ -482,7 +482,7 @@ def test_esc_stops_the_copy_and_nothing_of_it_stays(asked, slow_copy, press, pag
     assert "Keeping" in page().text()
     assert "Esc stops" in page().text()
     all_sizes(asked, look)
-    press("enter", "a", "g", "q", "l")
+    press("enter", "a", "g", "q", "z")
     assert asked.front is spot
     press("escape")
     slow_copy.free()

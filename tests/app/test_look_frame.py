@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import re
 from functools import partial
+from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+import divelog.app
 from divelog.app.look.frame import (
     BACK,
     KEYS,
@@ -149,3 +152,14 @@ def test_big_keys_stand_at_the_left_edge() -> None:
     ]
     weights = [[s.role for s in drawn.rows[row]] for row in (20, 21, 22)]
     assert weights == [[Role.BOLD, Role.BOLD], [Role.BOLD, Role.BOLD], [Role.BOLD, Role.QUIET]]
+
+
+def test_no_key_of_any_page_reads_as_a_digit():
+    """Small L, I and O look like digits in the sun: no page offers them, and none listens to them outside of words."""
+    offered = re.compile(r"""Key\(\s*["']([liolIO])["']|key == ["']([liolIO])["']""")
+    found = [
+        f"{path.name}: {match[0]}"
+        for path in sorted((Path(divelog.app.__file__).parent).rglob("*.py"))
+        for match in offered.finditer(path.read_text(encoding="utf-8"))
+    ]
+    assert found == []

@@ -135,7 +135,7 @@ def test_a_name_that_is_taken_is_asked_about(shared, shell, press, page, look):
 
 def test_in_the_place_of_the_one_here(shared, shell, press, page):
     home = shell.desk.session.home
-    press("2", "1", "o", "enter")
+    press("2", "1", "v", "enter")
     assert "is here" in page().text()
     events = [e.what for e in load(home, "tansy").events][-3:]
     assert "boat.received" in events
@@ -148,7 +148,7 @@ def test_a_damaged_file_says_so_and_takes_nothing(shared, shell, press, page, lo
     press("2", "1")
     assert "fault" in page().text()
     all_sizes(shell, look)
-    press("enter", "r", "o")
+    press("enter", "r", "v")
     assert isinstance(shell.front, Receive)
     assert shell.front.taken is None
 

@@ -76,7 +76,7 @@ class Columns(Spot):
             foot = self._not_so(layout) if self.fault else self._foot(layout)
             under = 3 + min(room, len(columns) - self.top) * per + 1
             blocks.append(Block(foot, row=min(layout.last - 3, under), rank=8))
-        second = Key("l", "from first row" if self.draft.from_launch else "from launch", "nought")
+        second = Key("z", "from first row" if self.draft.from_launch else "from launch", "nought")
         return framed(
             self, layout, blocks, place=TITLE, what=self.joining.what,
             boat=shown(self.desk.name(self.joining.slug)),
@@ -169,7 +169,7 @@ class Columns(Spot):
                 self.name = Typed(slug(self.joining.path.stem)[:40], words=True, most=40)
         elif key == "r":
             self.draft = replace(self.draft, charger=not self.draft.charger)
-        elif key == "l":
+        elif key == "z":
             self.draft = replace(self.draft, from_launch=not self.draft.from_launch)
         elif key in ("down", "up", "pagedown", "pageup"):
             self.top = max(0, self.top + (self._room if key in ("down", "pagedown") else -self._room))

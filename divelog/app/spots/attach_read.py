@@ -172,7 +172,7 @@ class ReadFile(Spot):
             blocks.append(Block(answers.sentence(layout, 0, words, most=2), row=row + 1, rank=KEPT))
         return framed(
             self, layout, blocks, place=TITLE, what=self.joining.what, boat=shown(self.desk.name(self.joining.slug)),
-            first=(Key("Enter", "keep it", "keep"), Key("l", "line up the clock", "line up"),
+            first=(Key("Enter", "keep it", "keep"), Key("z", "line up the clock", "line up"),
                    Key("down", "further", "more") if len(lines) > room else None, None),
             second=(Key("?", "keys"), None, None, None),
             own_keys=typing_keys(layout) if self.shift is not None else None,
@@ -227,7 +227,7 @@ class ReadFile(Spot):
         elif key == "enter":
             if self._keep(self.one):
                 self._show()
-        elif key == "l":
+        elif key == "z":
             self.shift, self.shift_fault = Typed("", words=True, most=20), ""
         else:
             return False

@@ -331,7 +331,7 @@ class Receive(Spot):
             Key("down", "further"),
             Key("Enter", "take her in", "take") if self.open else None,
             Key("r", "another name", "name") if self.taken is None and not self.taking.faults else None,
-            Key("o", "in place of", "over") if self.taking.collides and self.taken is None else None,
+            Key("v", "in place of", "over") if self.taking.collides and self.taken is None else None,
         )
         return framed(
             self, layout, blocks, place="Take in", what=cut(shown(self.path.name), 26), first=first,
@@ -369,7 +369,7 @@ class Receive(Spot):
             if key == "r":
                 self.typed = Typed(words=True)
                 return True
-            if key == "o" and self.taking.collides:
+            if key == "v" and self.taking.collides:
                 self._plan("", not self.over)
                 return True
         return False
