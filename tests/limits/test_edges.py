@@ -6,10 +6,10 @@ import pytest
 import worked
 
 from divelog.calibration.model import RanIn
-from divelog.limits import cylinder_air, sensitivity, weed
+from divelog.limits import cylinder_air, sensitivity, tube, weed
 from divelog.limits.model import Limit, Observed, Verdict
 from divelog.limits.registry import KEYS
-from divelog.limits.sheet import Sheet
+from divelog.limits.sheet import Sheet, UnknownError
 from divelog.profiles.document import Basis, Num
 
 REST, AFTER = "battery.rest_voltage", "after the run"
@@ -102,3 +102,45 @@ def test_what_would_lengthen_the_endurance_is_named() -> None:
 def test_a_boat_nobody_wrote_anything_of_has_nothing_to_gain_from() -> None:
     limit = KEYS["receiver.supply"](worked.sheet("bulrush", observed=Observed(), history=False))[0]
     assert sensitivity.buys(worked.sheet("bulrush", history=False), replace(limit, inputs=())) is None
+
+
+def test_volts_that_cannot_tell_what_is_left_judge_no_rest_after_a_run() -> None:
+    # Between a few percent and nearly full an iron-phosphate cell rests on its plateau (from memory).
+    sheet = worked.sheet(
+        "tansy", readings={(REST, AFTER): Num(6.6, 0.02, Basis.MEASURED)},
+        **{"pack[D2]__chemistry": "lithium iron phosphate"},
+    )  # fmt: skip
+    assert AFTER not in [one.item for one in KEYS[REST](sheet)]
+
+
+def test_a_cold_cylinder_that_is_refused_is_no_guess(monkeypatch: pytest.MonkeyPatch) -> None:
+    def refused(sheet: Sheet) -> Num:
+        raise UnknownError(because="colder than the tables")
+
+    def missing(sheet: Sheet) -> Num:
+        raise UnknownError("boat.cylinder.air_volume")
+
+    monkeypatch.setattr(tube, "cold_pressure", refused)
+    with pytest.raises(UnknownError, match="colder"):
+        tube.inside_least(worked.sheet("tansy"))
+    monkeypatch.setattr(tube, "cold_pressure", missing)
+    assert tube.inside_least(worked.sheet("tansy")).si == -10_000.0
+
+
+def test_where_a_moved_input_leaves_no_number_the_response_has_a_gap() -> None:
+    sheet = worked.sheet("tansy")
+    (limit,) = KEYS["radio.range"](sheet) if len(KEYS["radio.range"](sheet)) == 1 else (None,)
+    assert limit is not None
+    entry = next(one for one in limit.inputs if one.si is not None and one.u95 > 0)
+    whole = sensitivity.response(sheet, limit, entry)
+    real = sensitivity.one
+
+    def only_above(varied: Sheet, key: str, item: str) -> Limit | None:
+        found = real(varied, key, item)
+        return found if varied.nudges.get(entry.path, 0.0) >= 0.0 else None
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(sensitivity, "one", only_above)
+        half = sensitivity.response(sheet, limit, entry)
+    assert half
+    assert half == tuple(point for point in whole if point[0] >= entry.si)
