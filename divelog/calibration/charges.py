@@ -94,7 +94,17 @@ _NONE: Mapping[str, str] = MappingProxyType({})
 def charged_full(
     events: Iterable[Event], now: float, receiver_packs: Mapping[str, str] = _NONE
 ) -> dict[str, float]:
-    """Hours since the last full charge, by pack, where no run on it, in any boat, came after.
+    """Hours since the last full charge, by pack, where no run on it, in any boat, came after; see `full_since`."""
+    return hours_since(full_since(events, receiver_packs), now)
+
+
+def hours_since(full: Mapping[str, float], now: float) -> dict[str, float]:
+    """Hours from moments to another, all in UTC seconds."""
+    return {pack: max(0.0, now - at) / 3600 for pack, at in full.items()}
+
+
+def full_since(events: Iterable[Event], receiver_packs: Mapping[str, str] = _NONE) -> dict[str, float]:
+    """UTC seconds of the last full charge, by pack, where no run on it, in any boat, came after.
 
     ``receiver_packs``: the receiver's own pack by boat; no run names it, and every run of that boat takes of it.
     """
@@ -110,7 +120,7 @@ def charged_full(
             found.pop(pack, None)
             if event.what != "charged":
                 found.pop(receiver_packs.get(event.boat or "", ""), None)
-    return {pack: max(0.0, now - at) / 3600 for pack, at in found.items() if pack}
+    return {pack: at for pack, at in found.items() if pack}
 
 
 def ran_since_charge(

@@ -55,6 +55,10 @@ def _path(facts: Facts, data: Mapping[str, Any]) -> str:
     return facts.canonical(path) if path else ""
 
 
+SETS = frozenset({"boat.filed", "day.opened", "measured", "run.ended", "serviced"})
+"""Kinds of events that `measured_facts` looks at."""
+
+
 def measured_facts(facts: Facts, events: Iterable[Event], today: date | None = None) -> dict[str, Fact]:
     """Facts by whole path, the newest to win; ``events`` of this boat and of none, in order of time.
 

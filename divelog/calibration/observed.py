@@ -2,21 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime
 from types import MappingProxyType
 
-from divelog.calibration.charges import charge_rates, charged_full, ran_since_charge
+from divelog.calibration.charges import charge_rates, full_since, hours_since, ran_since_charge
 from divelog.calibration.measured import timed_at
 from divelog.calibration.model import Observed, Parts, ProofView
 from divelog.calibration.series import ballast_times, joint_resistances, measured, no_load
-from divelog.journal.events import Event
+from divelog.journal.events import Event, ReadEvent
 from divelog.journal.payload import quantity, text, texts
 from divelog.profiles.document import Basis, Num
 from divelog.proofs.model import Proof, ProofReport, State
 
 _AWAY = frozenset({"", "off", "ashore", "bench", "none", "box"})
 _NOBODY = Parts()
+_TEACH = frozenset(
+    {
+        "boat.filed", "charged", "check.answered", "closed", "fitted", "mass.moved", "measured", "opened", "run.ended",
+        "run.started", "serviced", "water.found",
+    }
+)  # fmt: skip
+"""Kinds of events that anything is learnt from."""
 
 
 def observe(
@@ -32,14 +40,36 @@ def observe(
     ``packs`` are the events of every boat that shares a pack with her, where there is one: a pack is full only if none
     of them has run on it. ``today`` is the local date at ``now``.
     """
-    seen = [e for e in events if e.known and e.at.timestamp() <= now]
-    shared = seen if packs is None else [e for e in packs if e.known and e.at.timestamp() <= now]
     day = today if today is not None else datetime.fromtimestamp(now, UTC).date()
-    return Observed(
-        proofs=MappingProxyType(_views(report)),
-        dry_depth=report.dry_depth if report is not None else None,
+    return learn(events, now, parts, packs, day).at(now, report)
+
+
+@dataclass(frozen=True, slots=True)
+class Learnt:
+    """What the log teaches, as it stays until an event is more or the date is another."""
+
+    observed: Observed
+    full: Mapping[str, float]
+    """Last full charge by pack, in UTC seconds."""
+
+    def at(self, now: float, report: ProofReport | None) -> Observed:
+        """With what a clock moves on: proofs, and hours since packs were charged full."""
+        return replace(
+            self.observed,
+            proofs=MappingProxyType(_views(report)),
+            dry_depth=report.dry_depth if report is not None else None,
+            charged_full=MappingProxyType(hours_since(self.full, now)),
+        )
+
+
+def learn(
+    events: Sequence[Event], now: float, parts: Parts, packs: Sequence[Event] | None, day: date
+) -> Learnt:
+    """Everything of ``observe`` that no clock moves on, each event's data decoded once."""
+    seen = _seen(events, now)
+    shared = seen if packs is None else _seen(packs, now)
+    observed = Observed(
         charge_per_minute=MappingProxyType(charge_rates(shared, parts)),
-        charged_full=MappingProxyType(charged_full(shared, now, parts.receiver_packs)),
         ran=MappingProxyType(ran_since_charge(shared, parts.receiver_packs)),
         joints=MappingProxyType(joint_resistances(seen, parts)),
         no_load=MappingProxyType(no_load(seen, parts, day)),
@@ -48,6 +78,20 @@ def observe(
         opened_since_wiped=opened_since_wiped(seen),
         trim_moves=trim_moves(seen),
     )
+    return Learnt(observed, MappingProxyType(full_since(shared, parts.receiver_packs)))
+
+
+def teaches(event: Event) -> bool:
+    """Whether `learn` may find something else where this event, written by this program, comes last."""
+    if event.what == "check.answered":
+        data = bytes(event.data)  # our own writer escapes neither letters nor dots
+        return b'"terminals.drop"' in data or b'"trim"' in data
+    return event.what in _TEACH
+
+
+def _seen(events: Sequence[Event], now: float) -> list[Event]:
+    """Events by a moment that teach anything, their data decoded once for all that look at them."""
+    return [ReadEvent.of(e) for e in events if e.what in _TEACH and e.known and e.seconds <= now]
 
 
 def _views(report: ProofReport | None) -> dict[str, ProofView]:

@@ -71,9 +71,10 @@ def measured(event: Event, path: str) -> tuple[float, Mapping[str, Any], str] | 
     if event.what != "measured":
         return None
     data = event.payload()
-    name = (text(data.get("path")) or "").removeprefix("boat.")
+    if (text(data.get("path")) or "").removeprefix("boat.") != path:
+        return None
     value = quantity(data.get("value"))
-    if name != path or value is None or value.si is None:
+    if value is None or value.si is None:
         return None
     return value.si, mapping(data.get("conditions")), text(data.get("item")) or ""
 

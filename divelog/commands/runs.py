@@ -16,7 +16,6 @@ from divelog.home import Home
 from divelog.journal.events import Event
 from divelog.journal.loading import load_all
 from divelog.journal.payload import Quantity
-from divelog.papers.exports.rows import runs_csv
 from divelog.session.session import Asked, Session
 from divelog.session.shelf import Shelf, read_shelf
 from divelog.session.spent import Spent, kit_of, spent
@@ -37,6 +36,8 @@ def run_runs(words: Namespace) -> int:
     if words.json:
         data({"schema": "divelog.runs/1", "runs": [run_data(run, charge) for run, charge in rows]})
     elif words.csv:
+        from divelog.papers.exports.rows import runs_csv  # deferred: few calls ask for CSV
+
         say(runs_csv(rows).rstrip("\n"))
     else:
         sites = {slug: site.text_at("name") or slug for slug, site in shelf.sites.items()}

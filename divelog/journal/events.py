@@ -55,6 +55,11 @@ class Event(msgspec.Struct, frozen=True, gc=False):
         return self.when.astimezone(UTC)
 
     @property
+    def seconds(self) -> float:
+        """`at` as UTC seconds since 1970."""
+        return self.when.timestamp() if self.happened is None else self.at.timestamp()
+
+    @property
     def local(self) -> datetime:
         """When it took place, with the offset it was written with; its date is *the day*."""
         if self.happened is not None:
@@ -95,6 +100,26 @@ class Event(msgspec.Struct, frozen=True, gc=False):
         return msgspec.structs.replace(
             self, data=data, happened=happened if happened is not None else self.happened
         )
+
+
+class ReadEvent(Event, frozen=True, gc=False):
+    """An event whose data are decoded already, for folds that look at them many times; nobody may change them."""
+
+    read: dict[str, Any] = msgspec.field(default_factory=dict)
+
+    @classmethod
+    def of(cls, event: Event) -> Event:
+        """The same event, its data decoded once."""
+        if isinstance(event, cls):
+            return event
+        return cls(
+            event.id, event.what, event.when, event.v, event.happened, event.up, event.boot, event.boat, event.by,
+            event.run, event.data, event.prev, event.payload(),
+        )  # fmt: skip
+
+    def payload(self) -> dict[str, Any]:
+        """The data as they were decoded."""
+        return self.read
 
 
 def _loosely(data: bytes) -> object:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 
-_HEADER = re.compile(r"\s*(\[\[?)\s*(.+?)\s*(\]\]?)\s*(?:#.*)?")
+_HEADER = re.compile(r"\s*(\[\[?)(.+?)(\]\]?)\s*(?:#.*)?")
 _KEY = re.compile(
     r"""\s*((?:[A-Za-z0-9_-]+|"[^"]*"|'[^']*')(?:\s*\.\s*(?:[A-Za-z0-9_-]+|"[^"]*"|'[^']*'))*)\s*="""
 )

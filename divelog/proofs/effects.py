@@ -84,7 +84,7 @@ class Effects:
         depths = {run: seen_depth(data) for run, (_, data) in self.ended.items()}
         ends = run_ends(events)
         idle = ends[-1] if ends else self.past.idle
-        if idle is not None and any(start.at.timestamp() > idle[0] for start in self.started.values()):
+        if idle is not None and any(start.seconds > idle[0] for start in self.started.values()):
             idle = None
         dry = {run: depth for run, depth in depths.items() if depth is not None}
         return Past(self.pack, self.site, self.water, MappingProxyType(dry), idle, until)
@@ -102,14 +102,14 @@ class Effects:
         item: str = "",
         depth: float | None = _DEPTH_KEPT,
     ) -> None:
-        seconds = event.at.timestamp() + event.half_width
+        seconds = event.seconds + event.half_width
         for proof in proofs:
             stamp = Stamp(seconds, event.id, False)
             left = depth if proof == DRY_DEPTH else None
             self.found.append(Effect(stamp, proof, item, because, left, sheet=sheet_of(event)))
 
     def _give(self, event: Event, proof: str, item: str = "", depth: float | None = None) -> None:
-        stamp = Stamp(event.at.timestamp() - event.half_width, event.id, True)
+        stamp = Stamp(event.seconds - event.half_width, event.id, True)
         self.found.append(
             Effect(
                 stamp,
@@ -250,7 +250,7 @@ class Effects:
             reach = None if depth is None else depth + (float(u95) if isinstance(u95, int | float) else 0.0)
             self.found.append(
                 Effect(
-                    Stamp(event.at.timestamp() + event.half_width, event.id, False),
+                    Stamp(event.seconds + event.half_width, event.id, False),
                     "dry_long?",
                     "",
                     step,
@@ -292,9 +292,7 @@ def seen_depth(ended: Mapping[str, Any]) -> float | None:
 
 def run_ends(events: Iterable[Event]) -> list[tuple[float, str]]:
     """Ends of runs in order: UTC seconds at the latest, and the event."""
-    return sorted(
-        (e.at.timestamp() + e.half_width, e.id) for e in events if e.what == "run.ended" and e.known
-    )
+    return sorted((e.seconds + e.half_width, e.id) for e in events if e.what == "run.ended" and e.known)
 
 
 def idle_effects(
@@ -302,7 +300,7 @@ def idle_effects(
 ) -> Iterator[Effect]:
     """Thirty, sixty, ninety … days after each run's end with no run between: spent as by an event."""
     ends = [*((past.idle,) if past.idle is not None else ()), *run_ends(events)]
-    starts = sorted(e.at.timestamp() for e in events if e.what == "run.started" and e.known)
+    starts = sorted(e.seconds for e in events if e.what == "run.started" and e.known)
     for index, (seconds, event) in enumerate(ends):
         until = ends[index + 1][0] if index + 1 < len(ends) else None
         after = bisect_right(starts, seconds)

@@ -45,6 +45,14 @@ class _Depths:
 
     standing: list[tuple[float, float, str]] = field(default_factory=list)
 
+    def keep_deeper(self) -> None:
+        """Let go of each that is no deeper than one before it: where none ages, it will never be the deepest."""
+        kept: list[tuple[float, float, str]] = []
+        for each in self.standing:
+            if not kept or each[0] > kept[-1][0]:
+                kept.append(each)
+        self.standing = kept
+
     def value(self) -> tuple[float, str] | None:
         best = max(self.standing, default=None, key=lambda d: d[0])
         return (best[0], best[2]) if best is not None else None
@@ -85,7 +93,7 @@ def fold_proofs(
 
 def in_time(events: Iterable[Event], now: float) -> list[Event]:
     """Events that this program knows and that took place by ``now`` (UTC seconds), in order of time."""
-    placed = [(at, e.id, e) for e in events if e.known and (at := e.at.timestamp()) <= now]
+    placed = [(at, e.id, e) for e in events if e.known and (at := e.seconds) <= now]
     placed.sort(key=itemgetter(0, 1))
     return [e for _, _, e in placed]
 
@@ -191,12 +199,15 @@ class _Walk:
     def _take_depth(self, effect: Effect) -> None:
         if effect.stamp.gives:
             if effect.depth is not None:
+                self._age_depths(effect.stamp.seconds)
                 self.depths.standing.append((effect.depth, effect.stamp.seconds, effect.stamp.event))
         elif effect.depth is None:
             self.depths.standing.clear()
         else:
             kept = effect.depth
             self.depths.standing = [(min(d, kept), at, event) for d, at, event in self.depths.standing]
+        if not self.printed:
+            self.depths.keep_deeper()
 
 
 def _items(rule: Rule, walk: _Walk, facts: BoatFacts) -> tuple[str, ...]:
@@ -321,9 +332,7 @@ def _jumped(event: Event) -> bool:
 
 def _jumps(events: Sequence[Event], settled: Settled | None) -> tuple[tuple[str | None, float], ...]:
     """Jumps of the clock: which start of the machine, and when (UTC seconds)."""
-    found = tuple(
-        (e.boot, e.at.timestamp()) for e in events if e.what == "clock.jumped" and e.known and _jumped(e)
-    )
+    found = tuple((e.boot, e.seconds) for e in events if e.what == "clock.jumped" and e.known and _jumped(e))
     return found if settled is None else (*settled.jumps, *found)
 
 
@@ -337,7 +346,7 @@ def _claimed(events: Sequence[Event], settled: Settled | None) -> tuple[float, f
         return (0.0, frozenset()) if settled is None else settled.claimed
     named = received[-1].payload().get("claimed")
     names = frozenset(str(name) for name in named) if isinstance(named, list) else frozenset()
-    return received[-1].at.timestamp(), names
+    return received[-1].seconds, names
 
 
 def open_defects(events: Sequence[Event], settled: Settled | None = None) -> tuple[OpenDefect, ...]:

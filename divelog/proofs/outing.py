@@ -40,23 +40,23 @@ class Outings:
     """Signs of outings of one boat, ready to answer when an outing that goes on at a moment ends."""
 
     def __init__(self, events: Sequence[Event], before: Signs = _NONE) -> None:
-        self.times = [*before.times, *sorted(e.at.timestamp() for e in events if e.what in _SIGNS)]
+        self.times = [*before.times, *sorted(e.seconds for e in events if e.what in _SIGNS)]
         self.closings = [
             *before.closings,
-            *sorted((e.at.timestamp(), e.id) for e in events if e.what == "day.closed"),
+            *sorted((e.seconds, e.id) for e in events if e.what == "day.closed"),
         ]
         self.days: list[tuple[float, datetime, str, str]] = [
             *before.days,
             *sorted(
-                (e.at.timestamp(), e.local, str(e.payload().get("site", "")), e.id)
+                (e.seconds, e.local, str(e.payload().get("site", "")), e.id)
                 for e in events
                 if e.what == "day.opened"
             ),
         ]
-        ended = {e.run: e.at.timestamp() for e in events if e.what == "run.ended" and e.run}
+        ended = {e.run: e.seconds for e in events if e.what == "run.ended" and e.run}
         self.runs = [
             *before.runs,
-            *((e.at.timestamp(), ended.get(e.id)) for e in events if e.what == "run.started"),
+            *((e.seconds, ended.get(e.id)) for e in events if e.what == "run.started"),
         ]
 
     def since(self, moment: float) -> Signs:

@@ -70,7 +70,7 @@ class Settled:
         """Whether nothing in the tail reaches back over the cut."""
         begun = {event.id for event in tail if event.what == "run.started"}
         for event in tail:
-            if event.at.timestamp() - event.half_width <= self.past.until:
+            if event.seconds - event.half_width <= self.past.until:
                 return False
             if event.what == "run.ended" and (event.run not in begun or event.run in self.asked):
                 return False
@@ -82,7 +82,7 @@ def cut_at(events: Sequence[Event]) -> tuple[int, float] | None:
     short or cannot be cut."""
     if len(events) < LEAST:
         return None
-    times = [event.at.timestamp() for event in events]
+    times = [event.seconds for event in events]
     widths = [event.half_width if event.happened is not None else 0.0 for event in events]
     late = list(accumulate(map(float.__add__, times, widths), max))
     early = list(accumulate((t - w for t, w in zip(reversed(times), reversed(widths), strict=True)), min))

@@ -6,15 +6,17 @@ the files and the journal at any moment.
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
+from operator import attrgetter
 from types import MappingProxyType
 from typing import Any, TypeVar
 
-from divelog.calibration.measured import measured_facts, readings_today
+from divelog.calibration.measured import SETS, measured_facts, readings_today
 from divelog.calibration.model import Observed, Parts
-from divelog.calibration.observed import observe
+from divelog.calibration.observed import Learnt, learn, teaches
 from divelog.clock import Clock
 from divelog.files import DISK, Disk, StorageError
 from divelog.home import Home
@@ -51,6 +53,12 @@ class Asked:
 
 
 _OF_THE_DAY = ("day.opened", "plan.set", "closed", "opened")
+
+
+_BEARS: Mapping[str, Callable[[Event], bool]] = MappingProxyType(
+    {"learnt": teaches, "measured": lambda event: event.what in SETS}
+)
+"""Whether an event at the end of a log changes what was folded for a question; any event may change the others."""
 
 
 class Session:
@@ -105,9 +113,22 @@ class Session:
         event = self.journal.append(what, dict(data or {}), boat=boat, run=run, happened=happened)
         for slug in list(self._logs):
             if boat is None or slug == boat:
-                self._logs[slug] = self._logs[slug].plus(event)
+                was = self._logs[slug]
+                self._logs[slug] = was.plus(event)
+                self._carry(was, self._logs[slug], event)
         self._folded = {key: kept for key, kept in self._folded.items() if self._as_they_stand(kept[0])}
         return event
+
+    def _carry(self, was: LoadedJournal, log: LoadedJournal, event: Event) -> None:
+        """Keep what was folded where an event at the end of a log has no say in it: most answers of a walk have none."""
+        if len(log.events) != len(was.events) + 1 or log.events[-1] is not event:
+            return
+        for key, (logs, found) in list(self._folded.items()):
+            bears = _BEARS.get(str(key[0]))
+            if bears is None or bears(event) or key[1] != (0,) * len(logs):
+                continue  # with events still ahead, what was folded says nothing of a later moment
+            if any(each is was for each in logs):
+                self._folded[key] = (tuple(log if each is was else each for each in logs), found)
 
     def _as_they_stand(self, logs: tuple[LoadedJournal, ...]) -> bool:
         """Whether logs are still those in use; others are let go, since a long one takes much room."""
@@ -168,13 +189,23 @@ class Session:
         return found
 
     def _measured(self, asked: Asked, plain: Facts) -> dict[str, Fact]:
-        """Facts out of the log, folded once a minute; what short paths mean there is what they mean today."""
+        """Facts out of the log, folded once a day; what short paths mean there is what they mean today."""
+        ahead = self._ahead(asked.slug, asked.at)
 
         def work() -> dict[str, Fact]:
-            events = [e for e in self.log(asked.slug).events if e.at.timestamp() <= asked.at.timestamp()]
-            return measured_facts(plain, events, asked.at.date())
+            events = self.log(asked.slug).events
+            return measured_facts(plain, events[: len(events) - ahead], asked.at.date())
 
-        return self._once((asked.slug,), "measured", _minute(asked.at), plain.meant, work=work)
+        return self._once((asked.slug,), "measured", (ahead,), asked.at.date(), plain.meant, work=work)
+
+    def _ahead(self, slug: str, at: datetime) -> int:
+        """How many events of a log took place after a moment: they stand at its end, and mostly there is none."""
+        count, moment = 0, at.timestamp()
+        for event in reversed(self.log(slug).events):
+            if event.seconds <= moment:
+                break
+            count += 1
+        return count
 
     def proofs(
         self, slug: str, boat: Document, at: datetime, enclosed: bool = False, pack: str = ""
@@ -193,11 +224,11 @@ class Session:
         return self._once((slug,), "proofs", moment, named, facts, work=work)
 
     def _past_of(self, slug: str, events: Sequence[Event], facts: BoatFacts) -> Settled | None:
-        """The settled past of a boat, from her second fold on: the first would pay for it and not use it."""
-        if slug not in self._settled:
+        """The settled past of a boat; one who only reads pays for it from the second fold on."""
+        if slug not in self._settled and self.journal is None:
             self._settled[slug] = None
             return None
-        kept = self._settled[slug]
+        kept = self._settled.get(slug)
         if kept is None or kept.rules != rules_of(facts) or not kept.holds(events):
             kept = self._settled[slug] = settle(events, facts)
         return kept
@@ -211,30 +242,31 @@ class Session:
         return replace(kept[1], packs=(pack,)) if pack else kept[1]
 
     def observed(self, asked: Asked, enclosed: bool = False) -> Observed:
-        """What the log teaches at a moment; worked out once a minute, and anew after every event."""
+        """What the log teaches at a moment; learnt once a day, and anew after every event."""
         if not asked.history:
             return Observed()
         shared = self._sharing(asked.slug, asked.boat)
         receivers = self._receiver_packs(asked.slug, asked.boat)
 
-        def work() -> Observed:
+        def learnt() -> Learnt:
             events = self.log(asked.slug).events
             packs = None if not shared else in_order(
                 {e.id: e for slug in (asked.slug, *shared) for e in self.log(slug).events}.values()
             )  # fmt: skip
-            return observe(
-                events,
-                asked.at.timestamp(),
-                self.proofs(asked.slug, asked.boat, asked.at, enclosed),
-                parts_of(asked.boat, self.shelf.kit, receivers),
-                packs,
-                asked.at.date(),
-            )
+            parts = parts_of(asked.boat, self.shelf.kit, receivers)
+            return learn(events, asked.at.timestamp(), parts, packs, asked.at.date())
 
         digests = (
             asked.boat.digest, self.shelf.kit.digest, self.shelf.settings.digest, tuple(sorted(receivers.items())),
         )  # fmt: skip
-        return self._once((asked.slug, *shared), "observed", _minute(asked.at), enclosed, digests, work=work)
+        slugs = (asked.slug, *shared)
+        ahead = tuple(self._ahead(slug, asked.at) for slug in slugs)
+
+        def work() -> Observed:
+            found = self._once(slugs, "learnt", ahead, asked.at.date(), digests, work=learnt)
+            return found.at(asked.at.timestamp(), self.proofs(asked.slug, asked.boat, asked.at, enclosed))
+
+        return self._once(slugs, "observed", _minute(asked.at), enclosed, digests, work=work)
 
     def _receiver_packs(self, slug: str, boat: Document) -> dict[str, str]:
         """The receiver's own pack of every boat that has one."""
@@ -266,8 +298,8 @@ class Session:
             taken = self._once(
                 (asked.slug,),
                 "readings",
-                _minute(asked.at),
-                work=lambda: readings_today(self.log(asked.slug).events, midnight),
+                midnight,
+                work=lambda: readings_today(_since(self.log(asked.slug).events, midnight), midnight),
             )
             numbers, words = dict(taken[0]), dict(taken[1])
         numbers.update(readings or {})
@@ -277,6 +309,11 @@ class Session:
     def limits(self, asked: Asked, facts: Facts | None = None) -> tuple[Limit, ...]:
         """All limits of a boat on a day."""
         return catalogue.work_out(self.sheet(asked, facts))
+
+
+def _since(events: Sequence[Event], moment: float) -> Sequence[Event]:
+    """Events in order of time from a moment on (UTC seconds)."""
+    return events[bisect_left(events, moment, key=attrgetter("seconds")) :]
 
 
 def _minute(at: datetime) -> datetime:

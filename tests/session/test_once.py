@@ -99,3 +99,57 @@ def test_without_history_nothing_is_folded(session):
     asked = Asked("tansy", session.shelf.boats["tansy"], None, "withy-pond", MORNING, history=False)
     assert session.facts(asked).measured == {}
     assert session.observed(asked).proofs == {}
+
+
+_LIMIT = {"key": "battery.rest_voltage", "item": "D2"}
+_A_DAYS_EVENTS = (
+    ("day.opened", {"site": "withy-pond", "water": "fresh"}),
+    ("note", {"text": "a still morning"}),
+    ("check.answered", {"list": "before-dive", "line": "volts", "limit": _LIMIT, "value": {"si": 8.31, "u95": 0.04}}),
+    ("check.answered", {"list": "before-dive", "line": "drops", "limit": {"key": "terminals.drop", "item": "bullet"},
+                        "value": {"si": 0.02, "u95": 0.001}, "conditions": {"current": {"si": 10.0}}}),
+    ("measured", {"path": "boat.mass", "value": {"si": 5.8, "u95": 0.01}}),
+    ("mass.moved", {"piece": "lead", "mass": {"si": 0.02, "u95": 0.001}, "from": "off", "to": "keel"}),
+    ("check.answered", {"list": "tank-trim", "line": "trim", "gives": ["trim"]}),
+    ("charged", {"pack": "D2", "to": "full"}),
+    ("closed", {"which": ["bow cap"]}), ("opened", {"which": ["bow cap"]}),
+    ("serviced", {"item": "terminals"}),
+    ("run.started", {"pack": "D2"}), ("switched", {"device": "transmitter", "to": "off"}),
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("turn", range(3))
+def test_what_is_carried_over_an_event_is_what_a_fresh_reading_finds(session, turn):
+    session.observed(_asked(session))
+    more = len(_A_DAYS_EVENTS)
+    for n in range(2 * more):
+        what, data = _A_DAYS_EVENTS[(n * (1, 5, 7)[turn]) % more]
+        session.append(what, data, boat="tansy")
+        session.clock.advance(20.0)
+        fresh = Session(session.home, session.clock, session.shelf, None)
+        asked = _asked(session)
+        assert session.observed(asked) == fresh.observed(asked), what
+        assert session.facts(asked).measured == fresh.facts(asked).measured, what
+        assert session.sheet(asked).readings == fresh.sheet(asked).readings, what
+
+
+def test_an_event_that_says_nothing_of_a_question_leaves_its_answer(session):
+    _measure(session, 5.80)
+    asked = _asked(session)
+    session.observed(asked)
+    learnt = [kept for key, (_, kept) in session._folded.items() if key[0] == "learnt"]
+    session.append("note", {"text": "a still morning"}, boat="tansy")
+    assert [kept for key, (_, kept) in session._folded.items() if key[0] == "learnt"] == learnt
+    _measure(session, 5.90)
+    assert not [key for key in session._folded if key[0] in ("learnt", "measured")]
+
+
+def test_an_event_still_ahead_counts_once_its_time_has_come(session):
+    session.append(
+        "charged", {"pack": "D2", "to": "full"}, boat="tansy", happened="2032-05-04T08:30:00+01:00"
+    )
+    assert session.observed(_asked(session)).charged_full == {}
+    session.append("note", {"text": "later still"}, boat="tansy", happened="2032-05-04T08:40:00+01:00")
+    assert session.observed(_asked(session)).charged_full == {}
+    session.clock.advance(30 * 60.0)
+    assert session.observed(_asked(session)).charged_full == {"D2": pytest.approx(4 / 60)}

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
-from divelog.app.frames import framed
+from divelog.app.frames import clock_words, framed
 from divelog.app.look import answers, rows
 from divelog.app.look.frame import Key
 from divelog.app.look.layout import Layout, Place
@@ -206,7 +206,7 @@ def standing(spot: Spot, slug: str) -> Standing:
         )
     report = desk.proofs(slug)
     pack = pack_words(spot, slug, report)
-    run = open_run(spot, slug)
+    run = launched(spot, slug)
     if run is not None:
         return Standing(slug, name, Status.TO_PROVE, "A RUN IS ON", pack, (run, "Run, or 4 in places"), True)
     if report.defects:
@@ -278,15 +278,10 @@ def pack_words(spot: Spot, slug: str, report: ProofReport) -> str:
     return shown(f"{pack} proved" if report.get(f"pack:{pack}").stands else f"{pack} to charge")
 
 
-def open_run(spot: Spot, slug: str) -> str | None:
+def launched(spot: Spot, slug: str) -> str | None:
     """Since when a run is on, in words."""
-    started = None
-    for event in spot.desk.session.log(slug).events:
-        if event.what == "run.started":
-            started = event
-        elif event.what == "run.ended":
-            started = None
-    return None if started is None else f"launched {started.local.hour:02d}:{started.local.minute:02d}"
+    out = spot.shell.watch.out(slug)
+    return None if out is None else f"launched {clock_words(out.start.local)}"
 
 
 def _site_name(spot: Spot) -> str:

@@ -73,6 +73,7 @@ class Checks(Spot):
         self.choosing = False
         self.note_open = False
         self._around: tuple[tuple[object, ...], Around] | None = None
+        self._now: tuple[Walk, Around, tuple[Line, Step] | None] | None = None
 
     # -- what the walk stands in --------------------------------------------------------------------------------
 
@@ -172,12 +173,14 @@ class Checks(Spot):
     # -- the question -------------------------------------------------------------------------------------------
 
     def now(self) -> tuple[Line, Step] | None:
-        """The line and question asked now."""
-        return (
-            walks.asked_now(self.walk, self.around())
-            if self.walk is not None and not self.walk.paused
-            else None
-        )
+        """The line and question asked now, kept until the walk or the moment is another: a key asks it many times."""
+        walk = self.walk
+        if walk is None or walk.paused:
+            return None
+        moment = self.around()
+        if self._now is None or self._now[0] is not walk or self._now[1] is not moment:
+            self._now = (walk, moment, walks.asked_now(walk, moment))
+        return self._now[2]
 
     @property
     def typing(self) -> bool:  # type: ignore[override]
