@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import json
 import sys
 import unicodedata
 
@@ -20,6 +21,7 @@ from divelog.text import (
     csv_cell,
     from_csv_cell,
     is_slug,
+    json_escaped,
     shown,
     slug,
 )
@@ -183,3 +185,14 @@ def test_csv_cell_comes_back_through_a_csv_file(text: str) -> None:
     bare = row[0].lstrip(' \u00a0\u3000"`')
     if bare[:1] and bare[0] in "=@":
         raise AssertionError(f"runs as a formula: {row[0]!r}")
+
+
+@given(
+    st.recursive(st.text(max_size=40), lambda inner: st.dictionaries(st.text(max_size=9), inner, max_size=3))
+)
+@settings(max_examples=200, deadline=None)
+def test_escaped_json_is_the_same_json_and_commands_no_terminal(value: object) -> None:
+    # RFC 8259 section 7: any character may be escaped; one beyond the first plane by two halves
+    text = json_escaped(json.dumps(value, ensure_ascii=False))
+    assert json.loads(text) == value
+    assert shown(text, len(text) + 1) == text or any(unicodedata.category(c) in ("Mn", "Me") for c in text)

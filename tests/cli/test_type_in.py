@@ -360,3 +360,11 @@ def test_json(type_in, home, call_json, tmp_path):
 def test_json_wants_a_file(home, call):
     code, out, _ = call("--home", home.root, "type-in", "--json")
     assert (code, out) == (2, "")
+
+
+def test_bytes_that_are_no_text_are_a_fault_and_nothing_is_kept(home, call, tmp_path):
+    (tmp_path / "s.txt").write_bytes(b"tansy 09:30\n1 \xff\xfe\n")
+    code, out, err = call("--home", home.root, "type-in", tmp_path / "s.txt")
+    assert (code, out) == (3, "")
+    assert err.startswith("s.txt: found bytes that are no text; wanted plain text in UTF-8\n")
+    assert of(home, "check.answered") == []

@@ -165,7 +165,7 @@ def test_every_other_end(homes: Callable[[], Path]) -> None:
 
 def check_crash(at: Terminal) -> None:
     """A fault of ours is a sentence, and its details are in a file."""
-    at.press(b"z")
+    at.press(b"z?")  # the second one has something painted
     assert at.ended() == 70
     given_back(at)
     said(at, b"a fault of the program (RuntimeError). Everything answered is on disk.")

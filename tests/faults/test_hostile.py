@@ -6,7 +6,9 @@ from datetime import datetime
 from pathlib import Path
 
 import pytest
+from using import BOAT, HOME, sample_home, use
 
+from divelog.files import Form
 from divelog.papers.telemetry.mapping import read_mapping
 from divelog.papers.telemetry.model import TelemetryError
 from divelog.papers.telemetry.reading import read
@@ -55,3 +57,11 @@ def test_tables(name):
     assert found is None
     assert faults
     assert read_document(raw, name, SCHEMAS["boat"]).faults
+
+
+@pytest.mark.parametrize("name", files(".jsonl"))
+def test_logs(name):
+    """Lines that are events, of things that cannot be: everything is still made of them."""
+    disk = sample_home()
+    disk.put(HOME.journal_folder(BOAT) / name, Form.FILE, (FOLDER / name).read_bytes())
+    use(disk, 1)
