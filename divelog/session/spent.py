@@ -1,7 +1,7 @@
 """What a run took out of its pack: the best of the methods the log allows, always named, always with its ±.
 
-Best first: what the charger put back, the rest volts before and after, minutes times current. `physics.battery_log`
-holds the arithmetic and its sources.
+Best first: what the charger put back, what her own sensor counted, the rest volts before and after, minutes times
+current. `physics.battery_log` holds the arithmetic and its sources.
 """
 
 from __future__ import annotations
@@ -20,6 +20,7 @@ from divelog.physics.battery_charge import state_of_charge
 from divelog.physics.battery_chemistry import Chemistry
 from divelog.physics.battery_log import (
     PUT_BACK_U95,
+    charge_from_counter,
     charge_from_put_back,
     charge_from_rest_volts,
     charge_from_times,
@@ -27,6 +28,9 @@ from divelog.physics.battery_log import (
 from divelog.physics.errors import OutOfRangeError
 
 PUT_BACK = "put back by the charger"
+COUNTED = "counted by her sensor"
+WHOLE = 0.9
+"""Least share of a run that a file of readings must cover, gaps taken off, to count for all of it (assumed)."""
 REST_VOLTS = "rest volts before and after"
 BY_TIME = "minutes times her current at cruise"
 
@@ -83,6 +87,8 @@ def spent(run: Run, history: History, events: Sequence[Event], kit: Kit) -> Spen
         return None
     pack = kit.packs.get(run.pack)
     found = _put_back(run, history, pack) if pack is not None else None
+    if found is None:
+        found = _counted(run, events)
     if found is None and pack is not None:
         found = _rest_volts(run, events, pack)
     if found is None and kit.cruise is not None and run.minutes and run.minutes > 0.0:
@@ -114,6 +120,26 @@ def _put_back(run: Run, history: History, pack: PackFacts) -> Spent | None:
     found = charge_from_put_back(chemistry=pack.chemistry, put_back=charge.si, put_back_u95=known)
     how = PUT_BACK if len(between) == 1 else f"{PUT_BACK}, shared by minutes over {len(between)} runs"
     return Spent(share * found.charge, share * found.u95, how)
+
+
+def _counted(run: Run, events: Sequence[Event]) -> Spent | None:
+    """The newest count of charge out of a file that was joined to the run and covers it."""
+    for event in reversed(events):
+        if event.what != "measured" or event.run != run.id or not event.known:
+            continue
+        data = event.payload()
+        if text(data.get("path")) != "run.charge_used":
+            continue
+        value, conditions = quantity(data.get("value")), mapping(data.get("conditions"))
+        logged, gaps = number(conditions.get("seconds")), number(conditions.get("gap_seconds")) or 0.0
+        if value is None or value.si is None or value.si < 0.0 or logged is None or not run.minutes:
+            return None
+        seconds = logged - gaps
+        if not WHOLE * 60.0 * run.minutes <= seconds:
+            return None
+        found = charge_from_counter(counted=value.si, elapsed=seconds)
+        return Spent(found.charge, max(found.u95, value.u95 or 0.0), COUNTED)
+    return None
 
 
 def _rest_volts(run: Run, events: Sequence[Event], pack: PackFacts) -> Spent | None:

@@ -253,7 +253,7 @@ def measured_data(found: Telemetry, mapping: Mapping, run: Run, kept: str) -> li
     """Data of the ``measured`` events. Their paths begin with ``run.``: they are of one run, and move no limit."""
     conditions = {
         "file": found.digest, "kept": kept, "rows": found.rows, "passed_over": found.bad, "gaps": found.gaps,
-        "gap_seconds": found.gap_total,
+        "gap_seconds": found.gap_total, "seconds": found.seconds,
     }  # fmt: skip
     values: list[tuple[str, dict[str, Any]]] = []
     stats = found.stats

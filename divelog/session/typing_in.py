@@ -39,6 +39,7 @@ from divelog.papers.sheets.numbering import BACK, LAUNCHED, Numbered, code, numb
 from divelog.papers.sheets.numbering import MARKS as MARKED
 from divelog.profiles.document import Document
 from divelog.session.around import around
+from divelog.session.in_force import limits_in_force
 from divelog.session.session import Asked, Session
 from divelog.session.typed_when import WhenError, parse_when
 from divelog.text import shown
@@ -330,19 +331,13 @@ class SheetTyping:
         facts = self._around(BEFORE)
         plan = next((e for e in reversed(events) if e.what == "plan.set" and e.boat == self.slug), None)
         same_day = plan is not None and plan.local.date() == self.at.at.date()
-        found = {(one.key, one.item): one for one in self.limits()}
         pack = facts.word("plan.pack") or next(iter(facts.words_at("boat.power.drive_packs") or ()), None)
-        back = found.get(("battery.endurance", pack or "")) or next(
-            (one for (key, _), one in found.items() if key == "battery.endurance"), None
-        )
-        keel = found.get(("depth.keel", "under control"))
-        seconds, deep = _edge(back), _edge(keel)
         return {
             "plan": plan.id if plan is not None and same_day else None,
             "pack": pack,
             "transmitter": facts.word("boat.radio.transmitter"),
             "receiver": facts.word("boat.radio.receiver"),
-            "limits": {"minutes": round(seconds / 60.0, 3) if seconds is not None else None, "keel": deep},
+            "limits": limits_in_force(self.limits(), pack or ""),
         }
 
     def _end_run_if_back(self) -> None:
@@ -365,11 +360,6 @@ class SheetTyping:
                 states = line_states(walk, self._around(name))
                 found += [one.line.name for one in states if one.asked and walk.record(one.line.id) is None]
         return tuple(found)
-
-
-def _edge(limit: Limit | None) -> float | None:
-    known = limit is not None and limit.verdict is not Verdict.UNKNOWN
-    return limit.shown_high if known and limit is not None else None
 
 
 def _kept(row: Numbered, line: Line, found: list[Answered]) -> Kept:

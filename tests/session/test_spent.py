@@ -12,7 +12,7 @@ from msgspec import Raw
 from divelog.history.folding import fold
 from divelog.journal.events import Event
 from divelog.physics.battery_chemistry import FACTS, Chemistry
-from divelog.session.spent import BY_TIME, PUT_BACK, REST_VOLTS, Kit, PackFacts, spent
+from divelog.session.spent import BY_TIME, COUNTED, PUT_BACK, REST_VOLTS, Kit, PackFacts, spent
 
 LITHIUM = Kit({"D2": PackFacts(Chemistry.LITHIUM_POLYMER, 2, 5 * 3600.0)}, cruise=3.2)
 
@@ -29,7 +29,7 @@ def log(*lines: tuple[str, str, dict[str, Any]]) -> list[Event]:
         raw = Raw(msgspec.json.encode(data))
         if what == "run.started":
             run = f"e{n}"
-        carries = run if what in ("run.ended", "check.answered") and run else None
+        carries = run if what in ("run.ended", "check.answered", "measured") and run else None
         events.append(Event(id=f"e{n}", what=what, when=at(when), data=raw, boat=boat, run=carries))
     return events
 
@@ -121,3 +121,36 @@ def test_nothing_is_made_up():
     assert first(log(*lines), Kit({}, None)) is None
     assert first(log(*lines[:1])) is None
     assert first(log(("run.started", "02T09:00", {}), ("run.ended", "02T09:30", {}))) is None
+
+
+def counted(charge: float, seconds: float, gaps: float = 0.0) -> tuple[str, str, dict[str, Any]]:
+    conditions = {"seconds": seconds, "gap_seconds": gaps}
+    return (
+        "measured",
+        "02T20:00",
+        {"path": "run.charge_used", "value": {"si": charge, "u95": 60.0}, "conditions": conditions},
+    )
+
+
+def test_what_her_sensor_counted_stands_before_minutes_times_current():
+    # 6 % and 40 mA over the time: a counter that was not zeroed (battery_log, assumed there).
+    found = first(log(*run("02T09:00", "02T09:42"), counted(7000.0, 2500.0)))
+    assert found is not None
+    assert (found.how, found.si) == (COUNTED, 7000.0)
+    assert found.u95 == pytest.approx(0.06 * 7000.0 + 0.040 * 2500.0)
+
+
+def test_what_the_charger_put_back_stands_before_the_count():
+    lines = [full("01T18:00"), *run("02T09:00", "02T09:42"), full("02T18:00", 7920), counted(7000.0, 2520.0)]
+    found = first(log(*lines))
+    assert found is not None
+    assert found.how == PUT_BACK
+
+
+@pytest.mark.parametrize(
+    ("seconds", "gaps", "how"), [(2300.0, 0.0, COUNTED), (2000.0, 0.0, BY_TIME), (2520.0, 400.0, BY_TIME)]
+)
+def test_a_file_that_covers_only_part_of_the_run_counts_for_nothing(seconds, gaps, how):
+    found = first(log(*run("02T09:00", "02T09:42"), counted(7000.0, seconds, gaps)))
+    assert found is not None
+    assert found.how == how

@@ -18,9 +18,10 @@ from divelog.app.spot import Spot
 from divelog.clock import day_month
 from divelog.files import StorageError
 from divelog.journal.payload import mapping, text, texts
-from divelog.limits.model import Limit, Verdict
+from divelog.limits.model import Verdict
 from divelog.proofs import State
 from divelog.proofs.table import RULES
+from divelog.session.in_force import limits_in_force
 from divelog.session.session import ReadOnlyError
 from divelog.text import shown
 
@@ -245,22 +246,8 @@ class Run(Spot):
         return shown(sheet.word("plan.pack") or next(iter(sheet.texts("power.drive_packs")), ""))
 
     def limits_in_force(self) -> dict[str, Any]:
-        """Limits of a run as they are shown: whole minutes, m of keel, m of keel by the aerial alone, least volts under
-        load; None where unknown. The last two are drawn over its curve."""
-        keel = self.desk.limit("depth.keel", "under control")
-        back = _high(self.desk.limit("battery.endurance"))
-        radio = (
-            next((one for one in keel.terms if one.name == "radio" and not one.waived), None)
-            if keel
-            else None
-        )
-        load = self.desk.limit("battery.load_voltage")
-        return {
-            "minutes": round(back / 60.0, 3) if back else None,
-            "keel": _high(keel),
-            "aerial": round(radio.safe, 3) if radio is not None else None,
-            "volts": load.shown_low if load is not None and load.verdict is not Verdict.UNKNOWN else None,
-        }
+        """Limits of a run as they are shown, as its event keeps them."""
+        return limits_in_force(self.desk.limits(), self._pack())
 
     # -- keys ---------------------------------------------------------------------------------------------------
 
@@ -309,11 +296,6 @@ class Run(Spot):
         }
         self.desk.keep("run.started", data)
         self._opened_lost = False
-
-
-def _high(limit: Limit | None) -> float | None:
-    """The shown upper edge of a limit that is known."""
-    return limit.shown_high if limit is not None and limit.verdict is not Verdict.UNKNOWN else None
 
 
 def lose_signal(shell: Shell, out: Out) -> None:
