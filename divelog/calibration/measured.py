@@ -106,7 +106,7 @@ def _measure(
     on = event.local.date()
     if path.endswith(f".{_VOLTS_TODAY}") and today is not None and on != today:
         return
-    if not _possible(field.low, field.high, value.si):
+    if not field.holds(value.si):
         return
     number = Num(value.si, value.u95 if value.u95 is not None else field.u95, Basis.MEASURED)
     found[path] = _fact(value.si if field.kind is Kind.COUNT else number, on.isoformat(), value.typed or "")
@@ -115,7 +115,8 @@ def _measure(
         _note_beside(found, beside, mapping(data.get("conditions")), day, on.isoformat())
     if path == "boat.dived_balance":
         water = text(mapping(data.get("conditions")).get("water")) or text(day.get("water"))
-        if water is not None and _is_water(water):
+        field = field_at(_WATER)
+        if water is not None and field is not None and field.says(water):
             found[_WATER] = _fact(water, on.isoformat(), water)
 
 
@@ -131,23 +132,12 @@ def _note_beside(
         si, spread = condition(held, name), quantity(held.get(name))
         field = field_at(path)
         assert field is not None
-        if si is None or not _possible(field.low, field.high, si):
+        if si is None or not field.holds(si):
             if name == "salinity":  # what the file says of another day's water does not go with this value
                 found[path] = Fact(None, State.UNKNOWN, Basis.MEASURED, on, origin=f"log, {on}")
             continue
         u95 = spread.u95 if spread is not None and spread.u95 is not None else field.u95
         found[path] = _fact(Num(si, u95, Basis.MEASURED), on, "")
-
-
-def _possible(low: float | None, high: float | None, si: float) -> bool:
-    """Whether a value lies where a file might have it: a slip of the keyboard in the log sets no limit."""
-    return (low is None or si >= low) and (high is None or si <= high)
-
-
-def _is_water(word: str) -> bool:
-    """Whether a file might call water that: the log may come from a stranger."""
-    field = field_at(_WATER)
-    return field is not None and word in field.choices
 
 
 def _forget(found: dict[str, Fact], changed: Iterable[str]) -> None:

@@ -121,10 +121,9 @@ def response(
 def _can_be(entry: Input, si: float) -> bool:
     """Whether an input may have a value: in its field's range; what is above nought and cannot be under it stays above."""
     found = field_at(entry.path)
-    low, high = (0.0, None) if found is None else (found.low, found.high)
-    if low == 0.0 and entry.si is not None and entry.si > 0.0:
-        return si > 0.0 and (high is None or si <= high)
-    return found is None or ((low is None or si >= low) and (high is None or si <= high))
+    if (found is None or found.low == 0.0) and entry.si is not None and entry.si > 0.0 and si <= 0.0:
+        return False
+    return found is None or found.holds(si)
 
 
 def _room(limit: Limit) -> float | None:
@@ -220,9 +219,7 @@ def _matters(sheet: Sheet, limit: Limit, path: str, entry: Input | None) -> bool
         return _moves(sheet, limit, _wide(entry), base) != 0.0
     field = field_at(path)
     for si in _TRIED:
-        if field is None or (
-            (field.low is None or si >= field.low) and (field.high is None or si <= field.high)
-        ):
+        if field is None or field.holds(si):
             then = one(sheet.known_better({path: Num(si, 0.1 * si, Basis.MEASURED)}), limit.key, limit.item)
             if then is not None and _told(then) != _told(limit):
                 return True

@@ -58,6 +58,14 @@ class Field:
     """Left out when a profile is shared."""
     help: str = ""
 
+    def holds(self, si: float) -> bool:
+        """Whether a number, in SI, lies where a file might have it."""
+        return (self.low is None or si >= self.low) and (self.high is None or si <= self.high)
+
+    def says(self, word: str) -> bool:
+        """Whether a file might have a word as its choice."""
+        return word in self.choices or (self.may_be_absent and word == "not fitted")
+
 
 @dataclass(frozen=True, slots=True)
 class Entries:

@@ -14,7 +14,7 @@ from typing import Any
 from divelog.journal.payload import quantity as quantity_of
 from divelog.profiles.document import Basis, Document, Fact, FactValue, Num, State
 from divelog.profiles.facts import field_at
-from divelog.profiles.fields import Field, Kind
+from divelog.profiles.fields import Kind
 
 _DAY_PATHS: Mapping[str, str] = MappingProxyType(
     {
@@ -58,10 +58,10 @@ def fact_of(path: str, data: Any, on: str) -> Fact | None:
         return Fact(None, State.UNKNOWN, on=on, origin="the log")
     if field.kind is Kind.TEXT and isinstance(data, str):
         return Fact(data, on=on, typed=data, origin="the log")
-    if field.kind is Kind.CHOICE and isinstance(data, str) and _may_be(field, data):
+    if field.kind is Kind.CHOICE and isinstance(data, str) and field.says(data):
         return Fact(data, on=on, typed=data, origin="the log")
     found = quantity_of(data)
-    if found is None or found.si is None or not _possible(field, found.si):
+    if found is None or found.si is None or not field.holds(found.si):
         return None
     if field.kind is Kind.QUANTITY:
         spread = found.u95 if found.u95 is not None else field.u95
@@ -69,16 +69,6 @@ def fact_of(path: str, data: Any, on: str) -> Fact | None:
     if field.kind is Kind.COUNT:
         return Fact(found.si, on=on, typed=f"{found.si:g}", origin="the log")
     return None
-
-
-def _may_be(field: Field, word: str) -> bool:
-    """Whether a file might say it: the log may come from a stranger, or from a program with other words."""
-    return word in field.choices or (field.may_be_absent and word == "not fitted")
-
-
-def _possible(field: Field, si: float) -> bool:
-    """Whether a number lies where a file might have it."""
-    return (field.low is None or si >= field.low) and (field.high is None or si <= field.high)
 
 
 def day_event(facts: Mapping[str, Fact]) -> dict[str, Any]:
