@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import timedelta
+from datetime import datetime, timedelta
 
 from divelog.app.frames import clock_words
 from divelog.app.logbook import incident_words, mark_words, signal_words, trip_words
@@ -108,10 +108,10 @@ def happenings(run: Run) -> tuple[Happening, ...]:
         return ()
     found: list[Happening] = []
 
-    def add(at: object, words: str, loud: bool) -> None:
-        assert run.start is not None
-        seconds = (at - run.start).total_seconds()  # type: ignore[operator]
-        found.append(Happening(seconds, words, loud))
+    start = run.start
+
+    def add(at: datetime, words: str, loud: bool) -> None:
+        found.append(Happening((at - start).total_seconds(), words, loud))
 
     for mark in run.marks:
         add(mark.at, f"mark: {mark_words(mark.named or mark.kind, mark.words)}", False)

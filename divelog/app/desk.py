@@ -162,6 +162,11 @@ class Desk:
             self._next[token] = measure_next(self.sheet(slug), self.limits(slug))
         return self._next[token]
 
+    def pack(self, slug: str | None = None) -> str:
+        """The pack in the plan, else the first she has; empty where she has none. A stranger may have named it."""
+        sheet = self.sheet(slug)
+        return sheet.word("plan.pack") or next(iter(sheet.texts("power.drive_packs")), "")
+
     def proofs(self, slug: str | None = None) -> ProofReport:
         """How every proof of a boat stands now."""
         slug = slug or self._need()

@@ -27,6 +27,11 @@ def clock_words(moment: datetime) -> str:
     return f"{moment.hour:02d}:{moment.minute:02d}"
 
 
+def moment_words(moment: datetime, year: bool = False) -> str:
+    """``Tue 4 May  08:41``: two blanks, so that day and time stand apart in a header."""
+    return f"{date_words(moment, year)}  {clock_words(moment)}"
+
+
 def framed(
     spot: Spot,
     layout: Layout,

@@ -8,7 +8,7 @@ from datetime import datetime
 from types import MappingProxyType
 from typing import Any
 
-from divelog.app.frames import clock_words, date_words
+from divelog.app.frames import clock_words, date_words, moment_words
 from divelog.app.phrases import clause, listed, plain, quantity_words, spaced
 from divelog.app.sentences import Around, said, water_words
 from divelog.history.incidents import Incident, Signal, Trip
@@ -278,7 +278,7 @@ def event_facts(event: Event, log: LoadedJournal, around: Around) -> list[Fact]:
     one = said(event, around)
     facts = [Fact("What", clause(one.words, one.figure), True), Fact("When", _moment(event))]
     if event.happened is not None:
-        facts.append(Fact("Written", f"{date_words(event.when, True)}  {clock_words(event.when)}"))
+        facts.append(Fact("Written", moment_words(event.when, True)))
     if event.by:
         facts.append(Fact("By", event.by))
     shape = SHAPES.get(event.what, {})
@@ -297,7 +297,7 @@ def event_facts(event: Event, log: LoadedJournal, around: Around) -> list[Fact]:
 
 
 def _moment(event: Event) -> str:
-    words = f"{date_words(event.local, True)}  {clock_words(event.local)}"
+    words = moment_words(event.local, True)
     doubt = event.half_width
     return f"{words}, give or take {doubt / 60:.0f} min" if doubt else words
 

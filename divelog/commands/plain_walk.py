@@ -40,7 +40,7 @@ class Lines:
         self._phase = ""
         self._asked_before = False
         """The question stands already: it is not said once more after a help or a refusal."""
-        self._cautions: set[str] = set()
+        self._warned = ("", "")
 
     def open(self, name: str, run: str | None = None) -> bool:
         """Take a list in hand, where it was left; False where there is none of that name."""
@@ -119,9 +119,10 @@ class Lines:
             talk.say(shown(seen.say, 300))
         if seen.how and step.index == 0 and step.part != "end":
             talk.say(f"How: {shown(seen.how)}")
-        if line.caution and line.caution not in self._cautions:
-            self._cautions.add(line.caution)
-            talk.say(f"Caution: {shown(line.caution)}")
+        caution = self.checks.caution_once(seen).caution
+        if caution and (line.id, caution) != self._warned:  # a line of many questions says it once
+            self._warned = (line.id, caution)
+            talk.say(f"Caution: {shown(caution)}")
         if seen.answered:
             talk.say(f"Answered before: {shown(seen.answered, 80)}")
         for words, limit in (("Limit", seen.target), ("Shown", seen.beside)):

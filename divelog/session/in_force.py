@@ -19,23 +19,17 @@ def limits_in_force(limits: Iterable[Limit], pack: str = "") -> dict[str, float 
             found[one.key] = one
         if (one.key, one.item) == ("depth.keel", "under control"):
             found["keel"] = one
-    keel, back, load = (
-        found.get("keel"),
-        _known(found.get("battery.endurance")),
-        found.get("battery.load_voltage"),
+    keel, back, least = (
+        _known(found.get(key)) for key in ("keel", "battery.endurance", "battery.load_voltage")
     )
-    radio = (
-        next((term for term in keel.terms if term.name == "radio" and not term.waived), None)
-        if keel
-        else None
-    )
-    least = _known(load)
+    terms = found["keel"].terms if "keel" in found else ()
+    radio = next((term for term in terms if term.name == "radio" and not term.waived), None)
     return {
         "minutes": round(back.shown_high / 60.0, 3) if back is not None and back.shown_high else None,
-        "keel": keel.shown_high if _known(keel) is not None and keel is not None else None,
+        "keel": keel.shown_high if keel is not None else None,
         "aerial": round(radio.safe, 3) if radio is not None else None,
         "volts": least.shown_low if least is not None else None,
-    }  # fmt: skip
+    }
 
 
 def _known(limit: Limit | None) -> Limit | None:

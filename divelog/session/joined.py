@@ -17,10 +17,8 @@ from divelog.papers.telemetry.reading import Tell
 from divelog.profiles.toml import MOST_BYTES
 from divelog.session.mapping_files import mapping_named
 from divelog.session.session import Session
-from divelog.session.telemetry import Source, against, read_source, telemetry_folder
+from divelog.session.telemetry import METHOD, Source, against, read_source, telemetry_folder
 from divelog.text import BadNameError
-
-METHOD = "attached by "
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +62,7 @@ def source_of(session: Session, slug: str, run: Run, one: Joined) -> tuple[Sourc
     """
     stem, _, end = one.kept.rpartition(".")
     number = stem.removeprefix(run.id).removeprefix(".")
-    if end != "csv" or stem.split(".")[0] != run.id or not (number.isdigit() or not number):
+    if end != "csv" or stem.split(".")[0] != run.id or not (number.isdecimal() or not number):
         raise TelemetryError("the log does not say where the copy of the file is")
     path = telemetry_folder(session, slug) / one.kept
     mapping = _mapping(session, slug, one)

@@ -131,11 +131,10 @@ def _counted(run: Run, events: Sequence[Event]) -> Spent | None:
         if text(data.get("path")) != "run.charge_used":
             continue
         value, conditions = quantity(data.get("value")), mapping(data.get("conditions"))
-        logged, gaps = number(conditions.get("seconds")), number(conditions.get("gap_seconds")) or 0.0
-        if value is None or value.si is None or value.si < 0.0 or logged is None or not run.minutes:
+        seconds = number(conditions.get("covers"))
+        if value is None or value.si is None or value.si < 0.0 or seconds is None or not run.minutes:
             return None
-        seconds = logged - gaps
-        if not WHOLE * 60.0 * run.minutes <= seconds:
+        if seconds < WHOLE * 60.0 * run.minutes:
             return None
         found = charge_from_counter(counted=value.si, elapsed=seconds)
         return Spent(found.charge, max(found.u95, value.u95 or 0.0), COUNTED)

@@ -36,6 +36,8 @@ MOST_FILE = 256 << 20
 """Bytes of a file of readings."""
 CHUNK = 1 << 18
 _LEAST_ID = 6
+METHOD = "attached by "
+"""How a figure out of a file was had; the name of the mapping follows."""
 _UNITS = {"volts": "V", "temperature": "K"}
 
 
@@ -249,11 +251,18 @@ def _si(value: float, u95: float | None = None, how: str = "sensor") -> dict[str
     return found
 
 
+def covered(found: Telemetry, run: Run) -> float | None:
+    """Seconds of a run in which the file has readings; None where nobody knows how long it was."""
+    if not run.minutes:
+        return None
+    return max(0.0, min(found.end, 60.0 * run.minutes) - max(found.start, 0.0) - found.gap_total)
+
+
 def measured_data(found: Telemetry, mapping: Mapping, run: Run, kept: str) -> list[dict[str, Any]]:
     """Data of the ``measured`` events. Their paths begin with ``run.``: they are of one run, and move no limit."""
     conditions = {
         "file": found.digest, "kept": kept, "rows": found.rows, "passed_over": found.bad, "gaps": found.gaps,
-        "gap_seconds": found.gap_total, "seconds": found.seconds,
+        "gap_seconds": found.gap_total, "covers": covered(found, run),
     }  # fmt: skip
     values: list[tuple[str, dict[str, Any]]] = []
     stats = found.stats
@@ -289,7 +298,7 @@ def measured_data(found: Telemetry, mapping: Mapping, run: Run, kept: str) -> li
             **item,
             "value": value,
             "conditions": conditions,
-            "method": f"attached by {mapping.name}",
+            "method": f"{METHOD}{mapping.name}",
         }
         for path, value in values
     ]

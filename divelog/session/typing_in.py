@@ -168,9 +168,8 @@ class SheetTyping:
 
     def _append(self, one: Pending, at: Happened) -> Event:
         data = {**one.data, SHEET: self.sheet}
-        if isinstance(
-            whole := data.get("data"), dict
-        ):  # of a correction: it stands in place of what it corrects
+        whole = data.get("data")
+        if isinstance(whole, dict):  # of a correction: it stands in place of what it corrects
             data["data"] = {**whole, SHEET: self.sheet}
         self._held.clear()
         return self.session.append(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import datetime
+from types import SimpleNamespace
 from typing import Any
 
 import msgspec
@@ -13,6 +14,7 @@ from divelog.history.folding import fold
 from divelog.journal.events import Event
 from divelog.physics.battery_chemistry import FACTS, Chemistry
 from divelog.session.spent import BY_TIME, COUNTED, PUT_BACK, REST_VOLTS, Kit, PackFacts, spent
+from divelog.session.telemetry import covered
 
 LITHIUM = Kit({"D2": PackFacts(Chemistry.LITHIUM_POLYMER, 2, 5 * 3600.0)}, cruise=3.2)
 
@@ -123,8 +125,8 @@ def test_nothing_is_made_up():
     assert first(log(("run.started", "02T09:00", {}), ("run.ended", "02T09:30", {}))) is None
 
 
-def counted(charge: float, seconds: float, gaps: float = 0.0) -> tuple[str, str, dict[str, Any]]:
-    conditions = {"seconds": seconds, "gap_seconds": gaps}
+def counted(charge: float, covers: float) -> tuple[str, str, dict[str, Any]]:
+    conditions = {"covers": covers}
     return (
         "measured",
         "02T20:00",
@@ -147,10 +149,24 @@ def test_what_the_charger_put_back_stands_before_the_count():
     assert found.how == PUT_BACK
 
 
-@pytest.mark.parametrize(
-    ("seconds", "gaps", "how"), [(2300.0, 0.0, COUNTED), (2000.0, 0.0, BY_TIME), (2520.0, 400.0, BY_TIME)]
-)
-def test_a_file_that_covers_only_part_of_the_run_counts_for_nothing(seconds, gaps, how):
-    found = first(log(*run("02T09:00", "02T09:42"), counted(7000.0, seconds, gaps)))
+@pytest.mark.parametrize(("covers", "how"), [(2300.0, COUNTED), (2000.0, BY_TIME)])
+def test_a_file_that_covers_only_part_of_the_run_counts_for_nothing(covers, how):
+    found = first(log(*run("02T09:00", "02T09:42"), counted(7000.0, covers)))
     assert found is not None
     assert found.how == how
+
+
+@pytest.mark.parametrize(
+    ("start", "end", "gaps", "seconds"),
+    [
+        (0, 2520, 0, 2520),
+        (-2000, 1260, 0, 1260),
+        (1260, 9000, 0, 1260),
+        (0, 2520, 400, 2120),
+        (3000, 5000, 0, 0),
+    ],
+)
+def test_what_a_file_covers_is_what_it_shares_with_the_run(start, end, gaps, seconds):
+    found = SimpleNamespace(start=float(start), end=float(end), gap_total=float(gaps))
+    assert covered(found, SimpleNamespace(minutes=42.0)) == seconds
+    assert covered(found, SimpleNamespace(minutes=None)) is None

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import Path
 
-from divelog.app.frames import clock_words, date_words, framed
+from divelog.app.frames import framed, moment_words
 from divelog.app.look import answers, plate, rows
 from divelog.app.look.frame import BACK, Key, keys
 from divelog.app.look.layout import Layout, Place
@@ -49,7 +49,7 @@ class Joining:
 def run_words(run: Run) -> str:
     """``Tue 4 May  08:41``."""
     moment = run.start or run.end
-    return f"{date_words(moment)}  {clock_words(moment)}" if moment is not None else "a run"
+    return moment_words(moment) if moment is not None else "a run"
 
 
 class AttachFile(Spot):

@@ -156,7 +156,7 @@ class Columns(Spot):
     # -- keys ---------------------------------------------------------------------------------------------------
 
     def press(self, key: str) -> bool:
-        """Digits choose, Enter keeps, r run or charger, l what nought means."""
+        """Digits choose, Enter keeps, r run or charger, z what nought means."""
         if self.name is not None:
             return self._type(key)
         if self.column is not None:

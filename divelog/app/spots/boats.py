@@ -270,7 +270,7 @@ def newest_cause(report: ProofReport) -> str:
 def pack_words(spot: Spot, slug: str, report: ProofReport) -> str:
     """The pack in use and how it stands."""
     sheet = spot.desk.sheet(slug)
-    pack = sheet.word("plan.pack") or next(iter(sheet.texts("power.drive_packs")), "")
+    pack = spot.desk.pack(slug)
     if not pack:
         return ""
     if pack in sheet.observed.charged_full:

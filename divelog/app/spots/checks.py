@@ -234,14 +234,14 @@ class Checks(Spot):
                 self, layout, blocks(reason_view(self, seen), layout), place=title, what=moment,
                 first=(Key("Enter", "keep"), Key("Esc", "back"), None, None),
             )  # fmt: skip
-        seen = self._caution_once(seen)
+        seen = self.caution_once(seen)
         return framed(
             self, layout, blocks(question_view(self, seen), layout), place=title, what=f"{moment}, {seen.number} of {seen.of}",
             first=(Key("Enter", "keep"), Key("b", "back one line", "back"), Key("s", "skip"), Key("u", "can't tell")),
             second=(Key("p", "pause"), Key("x", "not fitted"), Key("w", "why"), Key("n", "note")),
         )  # fmt: skip
 
-    def _caution_once(self, seen: View) -> View:
+    def caution_once(self, seen: View) -> View:
         """A caution is said at the first line of a day that has it, for one boat; the lines after it leave it out."""
         assert self.walk is not None
         assert seen.line is not None

@@ -5,7 +5,7 @@ from __future__ import annotations
 from divelog.app.curve_view import NUMBERED, curve_part, facts_of
 from divelog.app.curve_words import RunCurve, happenings
 from divelog.app.fact_lines import drawn_lines, fact_lines
-from divelog.app.frames import clock_words, date_words, framed
+from divelog.app.frames import framed, moment_words
 from divelog.app.logbook import Fact
 from divelog.app.look import answers
 from divelog.app.look.curve import Window, width_for
@@ -125,7 +125,7 @@ class CurvePage(Spot):
 
     def _what(self) -> str:
         moment = self.run.start or self.run.end
-        words = f"{date_words(moment)}  {clock_words(moment)}" if moment is not None else ""
+        words = moment_words(moment) if moment is not None else ""
         return f"{words}, file {self.file + 1} of {len(self.files)}" if len(self.files) > 1 else words
 
     def _seen(self, one: RunCurve, layout: Layout) -> Window:

@@ -212,7 +212,7 @@ def _figure(layout: Layout, column: int, limit: Limit | None, unit: tuple[str, s
 def back_remark(spot: Spot) -> str:
     """Under the minutes: which pack, how much is kept back."""
     sheet = spot.desk.sheet()
-    pack = sheet.word("plan.pack") or next(iter(sheet.texts("power.drive_packs")), "")
+    pack = spot.desk.pack()
     kept = sheet.maybe("power.keep_back")
     return shown(f"pack {pack}, {100 * kept.si:.0f} % kept back") if kept is not None and pack else ""
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from divelog.app.fact_lines import drawn_lines, fact_lines
 from divelog.app.form import typing_keys
-from divelog.app.frames import clock_words, date_words, framed
+from divelog.app.frames import framed, moment_words
 from divelog.app.logbook import Fact, event_facts, run_facts, title_of, walk_facts
 from divelog.app.look import answers, plate
 from divelog.app.look.frame import Key
@@ -109,7 +109,7 @@ class LinePage(Spot):
         name = shown(self.desk.name(self.event.boat)) if self.event.boat in self.desk.boats else "All boats"
         return framed(
             self, layout, blocks, boat=name, place=self.title,
-            what=f"{date_words(self.event.local)}  {clock_words(self.event.local)}",
+            what=moment_words(self.event.local),
             first=first, second=(Key("?", "keys"), second, None, None),
             own_keys=typing_keys(layout) if self.reason is not None else None,
         )  # fmt: skip

@@ -166,7 +166,11 @@ class Run(Spot):
         words = "minutes, from the start" if limits["minutes"] is not None else "how many minutes"
         keel = f"at most {limits['keel']:.1f} m" if limits["keel"] is not None else "unknown"
         transmitter = self.desk.sheet().word("radio.transmitter") or "unknown"
-        facts = [("Keel", keel), ("Pack", self._pack() or "unknown"), ("Transmitter", shown(transmitter))]
+        facts = [
+            ("Keel", keel),
+            ("Pack", shown(self.desk.pack()) or "unknown"),
+            ("Transmitter", shown(transmitter)),
+        ]
         blocks = [
             Block(count(layout, number, words, facts), row=4, rank=7),
             Block(self._open(layout, refused), row=16, rank=KEPT),
@@ -224,7 +228,7 @@ class Run(Spot):
 
     def _pack_elsewhere(self) -> list[str]:
         """The pack of the plan, where another boat has it in a run that is on."""
-        pack = self._pack()
+        pack = self.desk.pack()
         runs = self.desk.sheet().observed.ran.get(pack, ())
         return [f"pack {pack}: out in {run.boat} since {run.at:%H:%M}" for run in runs if run.on][:1]
 
@@ -241,13 +245,9 @@ class Run(Spot):
                 return f"NOT TO LAUNCH: {shown(defect.what)}, {day_month(since)}; x on Boats says what next"
         return ""
 
-    def _pack(self) -> str:
-        sheet = self.desk.sheet()
-        return shown(sheet.word("plan.pack") or next(iter(sheet.texts("power.drive_packs")), ""))
-
     def limits_in_force(self) -> dict[str, Any]:
         """Limits of a run as they are shown, as its event keeps them."""
-        return limits_in_force(self.desk.limits(), self._pack())
+        return limits_in_force(self.desk.limits(), self.desk.pack())
 
     # -- keys ---------------------------------------------------------------------------------------------------
 
@@ -289,7 +289,7 @@ class Run(Spot):
         )
         data = {
             "plan": plan.id if plan is not None and today else None,
-            "pack": self._pack() or None,
+            "pack": self.desk.pack() or None,
             "transmitter": sheet.word("radio.transmitter"),
             "receiver": sheet.word("radio.receiver"),
             "limits": self.limits_in_force(),
