@@ -150,6 +150,11 @@ def _add_log(verbs: argparse._SubParsersAction[_Parser]) -> None:
     runs.add_argument("boat", metavar="BOAT", nargs="?")
     runs.add_argument("--since", metavar="DATE", help="as 2032-05-04")
     runs.add_argument("--csv", action="store_true", help="rows for a spreadsheet")
+    runs.add_argument(
+        "--curve", metavar="RUN", nargs="?", const="",
+        help="draw what instruments read in a run: its identifier, its beginning, or last; without one the newest"
+        " run with a file",
+    )  # fmt: skip
     record = _verb(verbs, "record", "append one event to a boat's log", "log:run_record")
     record.add_argument("boat", metavar="BOAT")
     record.add_argument("what", metavar="WHAT", help="charged, serviced, opened, note …")

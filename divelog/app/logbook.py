@@ -115,15 +115,6 @@ def rest_of(title: str, words: str) -> str:
     return words
 
 
-def matches(event: Event, query: str, around: Around, name: str = "") -> bool:
-    """Whether a line says what is looked for, in its words, its figure, its day or the boat's name."""
-    wanted = query.casefold().split()
-    found = said(event, around)
-    day = event.local
-    hay = f"{title_of(event)} {found.words} {found.figure} {name} {date_words(day, True)} {day:%Y-%m-%d}".casefold()
-    return all(word in hay for word in wanted)
-
-
 # -- a run ----------------------------------------------------------------------------------------------------------
 
 

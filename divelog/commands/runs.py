@@ -23,7 +23,11 @@ from divelog.text import shown
 
 
 def run_runs(words: Namespace) -> int:
-    """Runs of one boat or of all, as text, CSV or one JSON object."""
+    """Runs of one boat or of all, as text, CSV or one JSON object; or the curve of one run as text."""
+    if words.curve is not None:
+        from divelog.commands.curve import run_curve  # deferred: few calls draw
+
+        return run_curve(words)
     since = _date(words.since) if words.since else None
     named = boat_named(words, words.boat) if words.boat else None
     home = named.home if named is not None else words.where

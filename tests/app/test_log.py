@@ -6,10 +6,12 @@ from datetime import timedelta
 
 import pytest
 
+from divelog.app import log_search
 from divelog.app.application import Divelog
+from divelog.app.log_search import A_LOOK
 from divelog.app.look.layout import LAYOUTS, SMALL, STANDARD, TINY, WIDE, Place
 from divelog.app.spots import log as log_spot
-from divelog.app.spots.log import A_LOOK, Log
+from divelog.app.spots.log import Log
 from divelog.app.spots.log_page import EventPage, RunPage, WalkPage
 from divelog.journal.loading import load
 
@@ -150,8 +152,9 @@ def test_foreign_words_draw_nothing(shell, page, look):
 
 def test_words_are_found_in_what_is_said_not_in_how_it_is_stored(evening, press, page, look):
     press("f", "bottom", "enter")
-    assert "1 line found" in page().text()
+    assert "2 of 37 lines found" in page().text()  # the incident, and the run it happened in
     assert "touched bottom" in page().text()
+    assert "45 min, D2" in page().text()
     all_sizes(evening, look)
     press("escape")
     assert "in short" in page().text()
@@ -159,12 +162,25 @@ def test_words_are_found_in_what_is_said_not_in_how_it_is_stored(evening, press,
 
 @pytest.mark.parametrize(
     ("words", "count"),
-    [("charged", 1), ("25 apr run", 1), ("2032-04-30", 1), ("WITHY pond", 2), ("xyzzy", 0)],
+    [
+        ("charged", 1),
+        ("25 apr run", 1),
+        ("2032-04-30", 1),
+        ("xyzzy", 0),
+        ("run tansy", 2),  # her own name leaves nothing out
+        ("run withy pond", 2),
+        ("run bottom", 1),  # a run by what went wrong in it
+        ("30 april 2032", 1),
+        ("30 april 2031", 0),
+        ("3 May", 1),
+        ("2032-05-03", 1),
+        ("2031-05", 0),
+    ],
 )
 def test_days_and_several_words(evening, press, page, words, count):
     press("f", words, "enter")
     header = page().text()
-    assert (f"{count} line found" if count == 1 else f"{count} lines found") in header
+    assert f"{count} of 37 lines found" in header
     assert ("Nothing found." in header) == (count == 0)
 
 
@@ -173,6 +189,8 @@ def test_while_words_are_typed_only_enter_and_esc_act(evening, press, page):
     assert isinstance(evening.front, Log)
     assert "t trouble" not in page().text()
     assert ":trouble_" in page().text()
+    assert "Enter find" in page().text()
+    assert "Fi:" not in page(TINY).text()
     press("escape")
     assert ":_" in page().text()  # the first clears the text
     press("escape")
@@ -192,13 +210,82 @@ def test_a_rare_word_is_looked_for_a_piece_at_a_time(shell, clock, press, page):
     spot.query = "needle"
     spot._found = None
     found = spot.found()
-    found.lines = tuple(reversed(many))
+    found.hay.lines = tuple(reversed(many))
     shell.draw(STANDARD)
     assert (found.known, found.done) == (0, False)
     assert "so far" in page().text()
     for _ in range(4):
         shell.tick()
     assert (found.known, found.done) == (1, True)
+
+
+def test_a_month_finds_its_days_and_no_other(evening, press, page):
+    days = [event.local for event in evening.front.found().lines]
+    for typed in ("2032-04", "April", "apr", "April 2032"):
+        press("f", typed, "enter")
+        assert f"{sum(day.month == 4 for day in days)} of {len(days)} lines found" in page().text()
+        press("escape")
+    press("f", "4 May", "enter")  # not the 14th, nor every line with a 4 in it
+    assert (
+        f"{sum((day.day, day.month) == (4, 5) for day in days)} of {len(days)} lines found" in page().text()
+    )
+
+
+def test_r_leaves_the_runs_a_site_s_name_narrows_them_and_esc_shows_all(evening, press, page, look):
+    press("r")
+    assert "2 of 37 lines found" in page().text()
+    all_sizes(evening, look)
+    press("f", "bottom", "enter")
+    assert "1 of 37 lines found" in page().text()
+    assert "45 min, D2" in page().text()
+    all_sizes(evening, look)
+    assert "Esc shows all" in page(TINY).text()
+    assert "1 of 37" in page(TINY).text()  # the header has no room for it there
+    press("escape")
+    assert "37 lines in short" in page().text()
+
+
+def test_a_boat_s_name_finds_her_runs_among_all_boats(shell, clock, press, page):
+    for boat in ("tansy", "bulrush"):
+        start = shell.desk.keep("run.started", {"pack": "D2"}, slug=boat)
+        clock.advance(600)
+        shell.desk.keep("run.ended", {"pack": "D2"}, slug=boat, run=start.id)
+    shell.push(Log(shell, everybody=True))
+    press("r")
+    assert "2 of " in page().text()
+    press("f", shell.desk.name("bulrush"), "enter")
+    assert "1 of " in page().text()
+    press("enter")
+    assert shell.front.event.boat == "bulrush"
+
+
+def test_no_word_is_cut_in_the_list(evening, press, page):
+    press("f", "a long question that nobody would ever find an answer to", "enter")
+    for layout in (STANDARD, SMALL, TINY, WIDE):
+        assert not any(">" in line for line in page(layout).lines()[2:])
+    press("escape")
+    for layout in (STANDARD, SMALL, TINY, WIDE):
+        for _ in range(3):
+            assert not any(">" in line[1:] for line in page(layout).lines()[3:])
+            press("pagedown")
+        press("home")
+
+
+def test_a_line_is_put_into_words_once_and_a_date_before_any(evening, press, page, monkeypatch):
+    told = []
+    real = log_search.said
+    monkeypatch.setattr(
+        log_search, "said", lambda event, around: told.append(event.id) or real(event, around)
+    )
+    press("f", "2032-04", "enter")
+    page()
+    assert told == []
+    press("escape", "f", "bottom", "enter")
+    page()
+    assert len(told) == 37
+    press("escape", "f", "dived", "enter")
+    page()
+    assert len(told) == 37
 
 
 # -- pages --------------------------------------------------------------------------------------------------------------------

@@ -235,3 +235,48 @@ def test_ctrl_c_leaves_nothing_behind(home, file, call, monkeypatch):
     code, _, _ = call("--home", home.root, "attach", "tansy", "last", file, "--map", "logger")
     assert code == 130
     assert [p for p in (home.journal_folder("tansy") / "telemetry").iterdir() if p.suffix == ".csv"] == []
+
+
+# -- the curve as text ----------------------------------------------------------------------------------------------------
+
+
+def test_the_curve_is_drawn_with_the_words_of_what_it_shows(home, file, call):
+    assert call("--home", home.root, "attach", "tansy", "last", file, "--map", "logger")[0] == 0
+    for asked in ([], ["last"], [runs(home)[0][:20]]):
+        code, out, _ = call("--home", home.root, "runs", "tansy", "--curve", *asked)
+        assert code == 0
+        lines = out.splitlines()
+        assert max(map(len, lines)) < 80
+        text = " ".join(out.split())
+        # by hand: 95 cm is the deepest; a straight line of one second from 60 to 95 cm crosses 0.8 m, then 300 s below
+        assert "Deepest 0.95 m" in text
+        assert "5 min below the keel limit, 0.8 m" in text
+        assert "601 rows, read by logger" in text
+        assert sum(any(mark in line for mark in "▀▄█") for line in lines) >= 3
+
+
+def test_a_terminal_without_blocks_gets_plain_characters(home, file, call, monkeypatch):
+    call("--home", home.root, "attach", "tansy", "last", file, "--map", "logger")
+    monkeypatch.setattr("divelog.commands.curve._blocks", lambda: False)
+    code, out, _ = call("--home", home.root, "runs", "tansy", "--curve")
+    assert code == 0
+    assert out.isascii()
+
+
+def test_a_curve_that_cannot_be_drawn_is_told(home, file, call):
+    words = ("--home", home.root, "runs", "tansy", "--curve")
+    code, _, err = call(*words)
+    assert (code, "no run of tansy has a file" in err) == (2, True)
+    code, _, err = call(*words, "last")
+    assert (code, "no file of readings is joined" in err) == (2, True)
+    assert call(*words, "zzzzzz")[0] == 2
+    assert call("--home", home.root, "runs", "--curve")[0] == 2
+    assert call(*words, "last", "--csv")[0] == 2
+    call("--home", home.root, "attach", "tansy", "last", file, "--map", "logger")
+    kept = home.journal_folder("tansy") / "telemetry" / f"{runs(home)[0]}.csv"
+    kept.write_text(ROWS + "601,10,3,7\n", encoding="utf-8")
+    code, _, err = call(*words)
+    assert (code, "changed since" in err) == (3, True)
+    kept.unlink()
+    code, _, err = call(*words)
+    assert (code, "not in this home" in err) == (3, True)

@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from datetime import date
 
-from divelog.app.form import typing_keys
 from divelog.app.frames import clock_words, framed
-from divelog.app.logbook import chosen, day_words, loud, matches, rest_of, run_ends, title_of
-from divelog.app.look import answers, plate, rows
-from divelog.app.look.frame import Key
+from divelog.app.log_search import Found, Hay, query_of, words_of_runs
+from divelog.app.logbook import chosen, day_words, loud, rest_of, run_ends, title_of
+from divelog.app.look import answers, frame, plate, rows
+from divelog.app.look.frame import BACK, Key
 from divelog.app.look.layout import Layout, Place
 from divelog.app.look.page import Page, Part, joined
 from divelog.app.look.stack import KEPT, Block
+from divelog.app.look.words import whole_words
 from divelog.app.phrases import clause
 from divelog.app.sentences import Around, said
 from divelog.app.shell import Shell
@@ -22,37 +22,6 @@ from divelog.clock import day_month
 from divelog.journal.events import Event
 from divelog.journal.loading import LoadedJournal
 from divelog.journal.merging import in_order
-from divelog.text import shown
-
-A_LOOK = 3000
-"""Lines looked through at once; a rare word goes on being looked for at every tick."""
-
-
-@dataclass(slots=True)
-class Found:
-    """Lines of the list as far as they are known: all of them, or those that match, found as they are needed."""
-
-    lines: tuple[Event, ...]
-    query: str
-    around: Around
-    hits: list[int] = field(default_factory=list)
-    looked: int = 0
-
-    def at(self, index: int) -> Event | None:
-        """The line at a place of the list, if it is known."""
-        if not self.query:
-            return self.lines[index] if 0 <= index < len(self.lines) else None
-        return self.lines[self.hits[index]] if 0 <= index < len(self.hits) else None
-
-    @property
-    def known(self) -> int:
-        """How many lines the list has, as far as is known."""
-        return len(self.hits) if self.query else len(self.lines)
-
-    @property
-    def done(self) -> bool:
-        """True where the whole log was looked through."""
-        return not self.query or self.looked >= len(self.lines)
 
 
 class Log(Spot):
@@ -64,11 +33,13 @@ class Log(Spot):
         super().__init__(shell)
         self.everybody = everybody
         self.every = False
+        self.only_runs = False
         self.query = ""
         self.typed: Typed | None = None
         self.focus = 0
         self.top = 0
-        self._found: tuple[tuple[object, ...], Found] | None = None
+        self._hay: tuple[tuple[object, ...], Hay] | None = None
+        self._found: Found | None = None
         self._room = 16
 
     @property
@@ -92,9 +63,20 @@ class Log(Spot):
 
     def found(self) -> Found:
         """The lines of the list; made anew when the log, the filter or the choice of lines changes."""
+        hay, kept = self.hay(), self._found
+        if (
+            kept is None
+            or kept.hay is not hay
+            or (kept.query, kept.only_runs) != (self.query, self.only_runs)
+        ):
+            self._found = kept = Found(hay, self.query, self.only_runs, query_of(self.query))
+        return kept
+
+    def hay(self) -> Hay:
+        """Every line of the list, and the words it is found by; kept from one search to the next."""
         logs = tuple(self.desk.session.log(slug) for slug in self._slugs())
-        token = (*(log.lines for log in logs), self.every, self.query)
-        kept = self._found
+        token = (*(log.lines for log in logs), self.every, self.desk.session.shelf)
+        kept = self._hay
         same = kept is not None and len(kept[0]) == len(token)
         if kept is None or not same or any(a is not b for a, b in zip(kept[0], token, strict=True)):
             sites = {
@@ -103,18 +85,17 @@ class Log(Spot):
             ends: dict[str, Event] = {}
             for log in logs:
                 ends |= run_ends(log.events)
-            self._found = (token, Found(merged(logs, self.every), self.query, Around(sites, ends)))
-        assert self._found is not None
-        return self._found[1]
 
-    def _look(self, found: Found, wanted: int) -> None:
-        """Look on for matches until enough are known for the screen, or one look is used up."""
-        until = min(len(found.lines), found.looked + A_LOOK)
-        while not found.done and len(found.hits) <= wanted and found.looked < until:
-            event = found.lines[found.looked]
-            if matches(event, found.query, found.around, self._name(event)):
-                found.hits.append(found.looked)
-            found.looked += 1
+            def runs() -> dict[str, str]:
+                once = (
+                    logs[0].events
+                    if len(logs) == 1
+                    else in_order({event.id: event for log in logs for event in log.events}.values())
+                )
+                return words_of_runs(once, sites)
+
+            self._hay = kept = (token, Hay(merged(logs, self.every), Around(sites, ends), runs, self._name))
+        return kept[1]
 
     def _name(self, event: Event) -> str:
         if event.boat is None:
@@ -136,9 +117,9 @@ class Log(Spot):
         found = self.found()
         per = 1 if layout.margin else 2
         bottom = layout.keys[0] - 2
-        room = max(1, (bottom - layout.first + (0 if self.typed is not None or self.query else 1)) // per)
+        room = max(1, (bottom - layout.first + (0 if self.typed is not None or self._left_out else 1)) // per)
         self._room = room
-        self._look(found, max(self.focus, self.top) + room)
+        found.look(max(self.focus, self.top) + room, whole=found.looked == 0)
         self.focus = min(self.focus, max(0, found.known - 1))
         self.top = min(max(self.top, self.focus - room + 1), self.focus)
         blocks = [Block(self._lines(layout, found, room, per), row=3, rank=KEPT)]
@@ -153,23 +134,34 @@ class Log(Spot):
         )
         return framed(
             self, layout, blocks, boat="All boats" if self.everybody else "", what=self._what(found),
-            first=first, second=(Key("?", "keys"), Key("a", "another boat"), None, None),
-            own_keys=typing_keys(layout) if self.typed is not None else None,
+            first=first, second=(Key("?", "keys"), Key("a", "another boat"),
+                    Key("r", "every kind" if self.only_runs else "only runs", "every" if self.only_runs else "runs"),
+                    None),
+            own_keys=_finding(layout) if self.typed is not None else None,
         )  # fmt: skip
 
     def _what(self, found: Found) -> str:
+        if not found.all:
+            return (
+                f"{found.known} of {len(found.lines)} lines found"
+                if found.done
+                else f"{found.known} lines found so far"
+            )
         count = f"{found.known} lines" if found.known != 1 else "1 line"
-        if found.query:
-            return f"{count} found" + ("" if found.done else " so far")
         return count if self.every else f"{count} in short"
+
+    @property
+    def _left_out(self) -> bool:
+        """Whether some lines are left out of the list."""
+        return bool(self.query) or self.only_runs
 
     def _lines(self, layout: Layout, found: Found, room: int, per: int) -> Part:
         if found.known == 0:
             words = (
                 "Nothing found."
-                if found.query and found.done
+                if self._left_out and found.done
                 else "Looking on."
-                if found.query
+                if self._left_out
                 else "Nothing written yet."
             )
             return answers.sentence(layout, 0, words)
@@ -201,26 +193,38 @@ class Log(Spot):
             figure = one.figure
             if layout.gauge is None:
                 words, figure = clause(figure, words, sep="; "), ""
-            item = rows.Entry(shown(what), words, figure, lead=lead, strong=loud(event))
+            item = rows.Entry(
+                whole_words(
+                    what, layout.until(layout.title) if layout.margin else layout.edge - layout.title
+                ),
+                whole_words(words, _room(layout, bool(figure))),
+                whole_words(figure, layout.edge - layout.gauge) if layout.gauge is not None else "",
+                lead=lead,
+                strong=loud(event),
+            )
             parts.append(rows.entry(layout, n * per, item, focused=self.top + n == self.focus))
         return joined(parts)
 
     def _below(self, layout: Layout, found: Found) -> Part:
         if self.typed is not None:
-            return answers.note(layout, 0, "Find", "") + plate.text_plate(layout, 0, self.typed.text)
-        if self.query:
+            lead = answers.note(layout, 0, "Find", "") if layout.margin else ()
+            return lead + plate.text_plate(layout, 0, self.typed.text)
+        if self._left_out:
             how = (
-                "Esc shows all again"
+                f"{found.known} of {len(found.lines)}; Esc shows all"
                 if found.done
-                else f"looked through {found.looked} of {len(found.lines)} lines"
+                else f"{found.known} so far, {found.looked} of {len(found.lines)} seen"
             )
-            return answers.note(layout, 0, "Find", f"{shown(self.query)}: {how}")
+            word = "Runs" if self.only_runs else "Find"
+            room = (layout.measure if layout.margin else layout.edge - layout.sign - len(word) - 1) - len(how)
+            asked = f"{whole_words(self.query, room - 2)}: " if self.query else ""
+            return answers.note(layout, 0, word, asked + how)
         return ()
 
     # -- keys ---------------------------------------------------------------------------------------------------
 
     def press(self, key: str) -> bool:
-        """Arrows walk, Enter opens, f finds, v shows every line."""
+        """Arrows walk, Enter opens, f finds, r leaves only runs, v shows every line, Esc shows all again."""
         if self.typed is not None:
             return self._type(key)
         if not self._slugs():
@@ -238,8 +242,10 @@ class Log(Spot):
             self.typed = Typed(self.query, words=True)
         elif key == "v":
             self.every, self.focus, self.top = not self.every, 0, 0
-        elif key == "escape" and self.query:
-            self.query, self.focus, self.top = "", 0, 0
+        elif key == "r":
+            self.only_runs, self.focus, self.top = not self.only_runs, 0, 0
+        elif key == "escape" and self._left_out:
+            self.query, self.only_runs, self.focus, self.top = "", False, 0, 0
         else:
             return False
         return True
@@ -258,11 +264,11 @@ class Log(Spot):
 
     def _walk(self, step: int) -> None:
         found = self.found()
-        self._look(found, self.focus + max(step, 0) + self._room)
+        found.look(self.focus + max(step, 0) + self._room)
         self.focus = min(max(self.focus + step, 0), max(0, found.known - 1))
 
     def _open(self) -> None:
-        self._look(self.found(), self.focus)
+        self.found().look(self.focus)
         event = self.found().at(self.focus)
         if event is not None:
             from divelog.app.spots.log_page import page_of
@@ -270,10 +276,21 @@ class Log(Spot):
             self.shell.push(page_of(self.shell, event, self.found().around))
 
     def tick(self) -> None:
-        """Go on looking for a rare word."""
-        if self.query:
-            found = self.found()
-            self._look(found, self.top + self._room)
+        """Go on looking, to the end: a rare word is found, and the count becomes whole."""
+        if self._left_out:
+            self.found().look(self.top + self._room, whole=True)
+
+
+def _finding(layout: Layout) -> Part:
+    """Keys while letters are text: only Enter and Esc act."""
+    return frame.keys(layout, (Key("Enter", "find"),), (None, None, None, None, BACK))
+
+
+def _room(layout: Layout, figure: bool) -> int:
+    """Columns for the words of a line."""
+    if not layout.margin:
+        return layout.edge - layout.title
+    return (layout.gauge - 1 if layout.gauge is not None and figure else layout.edge) - layout.reading
 
 
 def merged(logs: tuple[LoadedJournal, ...], every: bool) -> tuple[Event, ...]:
