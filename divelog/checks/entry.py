@@ -84,9 +84,9 @@ def _choice(question: Question, text: str, around: Around) -> str:
     for one in offered:
         if one.casefold() == text.casefold():
             return one
-    names = ", ".join(shown(one, 40) for one in offered)
     if not text:
-        raise RefusedError(f"nothing is chosen yet; its digit: {names}")
+        raise RefusedError("nothing is chosen yet; its digit, or its name")
+    names = ", ".join(shown(one, 40) for one in offered)
     raise RefusedError(f"{shown(text, 30)} is no choice; one of: {names}")
 
 
@@ -97,6 +97,8 @@ FLOODED = "flooded"
 
 
 def _water(question: Question, text: str, member: str) -> Given:
+    if not text:
+        raise RefusedError('nothing is chosen yet; a digit, or an amount as "3 mL"')
     if text.isascii() and text.isdecimal() and 1 <= int(text) <= len(WATER_CHOICES):
         text = WATER_CHOICES[int(text) - 1]
     if words.plain(text) == FLOODED:
@@ -113,7 +115,7 @@ def _water(question: Question, text: str, member: str) -> Given:
             raise RefusedError("less than no water; nought or more")
         u95 = quantity.u95 if quantity.said else max(0.3 * quantity.si, 1e-8 / factor)
         return Given("", Num(quantity.si * factor, u95 * factor, Basis.MEASURED), text, question.name, member)
-    raise RefusedError('an amount of water, as "bone dry", "two drops", "a teaspoon", "3 mL" or "0.4 g"')
+    raise RefusedError('no amount of water; as "two drops", "a teaspoon", "3 mL", "0.4 g"')
 
 
 def _value(question: Question, text: str, around: Around, member: str) -> Given:

@@ -176,3 +176,23 @@ def test_a_caution_is_said_once_a_day_for_one_boat(shell, checks, press):
     assert " Caution        Hands clear of the propeller." in said
     assert len(said) > 2
     assert {row: lines for row, lines in said.items() if len(lines) > 1} == {}
+
+
+def test_enter_with_nothing_chosen_is_told_whole_on_the_page(shell, checks, press, page):
+    desk = shell.desk
+    start = desk.keep("run.started", {"pack": "D2"})
+    desk.keep("run.ended", {"pack": "D2"}, run=start.id)
+    checks.open("after-run", start.id)
+    told = {}
+    for _ in range(8):
+        now = checks.now()
+        if now is None:
+            break
+        press("enter")
+        row = next((one.rstrip() for one in page().lines() if one.startswith(" Look")), "")
+        told[now[0].id] = row
+        if checks.now() == now:
+            tell_nothing(checks, press)
+    assert told["ended"].split(None, 1)[1] == "nothing is chosen yet; its digit, or its name"
+    assert told["water"].split(None, 1)[1] == 'nothing is chosen yet; a digit, or an amount as "3 mL"'
+    assert not any(row.endswith(">") for row in told.values())
